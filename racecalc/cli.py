@@ -1,0 +1,288 @@
+"""The command ``racecalc``: the only room that prints or exits.
+
+Heavy libraries are imported inside the commands, so that ``--help`` and completion answer at once.
+"""
+
+import json
+import re
+import sys
+from collections.abc import Callable
+from functools import wraps
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NoReturn
+
+import click
+
+from racecalc import __version__
+from racecalc.errors import DaybookError, NotationError, RacecalcError
+
+if TYPE_CHECKING:
+    from racecalc.daybook import Book
+    from racecalc.notation import Clock
+    from racecalc.overnight import Outcome
+
+__all__ = ["main"]
+
+# Exit status beside click's own 2 for usage.
+_SOME_FAILED = 1
+_INPUT_REFUSED = 3
+_NOT_WRITTEN = 4
+
+_KINDS = ("height", "distance", "clock", "weight", "speed")
+
+
+class _Month(click.ParamType[str]):
+    """A month written YYYY-MM."""
+
+    name = "month"
+
+    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        if not re.fullmatch(r"(19|20)\d\d-(0[1-9]|1[0-2])", value, re.ASCII):
+            self.fail(f"“{value}” is not a month; write year and month, for example 2026-10.")
+        return value
+
+
+_MONTH = _Month()
+_BOOK = click.Path(path_type=Path)
+_FOLDER = click.Path(path_type=Path, file_okay=False)
+
+
+def _stop(status: int, text: str) -> NoReturn:
+    click.echo(text, err=True)
+    sys.exit(status)
+
+
+def _refusals(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Turn what racecalc refuses, and what the disk refuses, into one line and a status."""
+
+    @wraps(command)
+    def run(*arguments: Any, **options: Any) -> Any:
+        try:
+            return command(*arguments, **options)
+        except DaybookError as error:
+            _stop(_INPUT_REFUSED, str(error))
+        except RacecalcError as error:
+            _stop(_SOME_FAILED, str(error))
+        except BrokenPipeError:
+            # The reader of our output left early, as `head` does.
+            sys.stderr.close()
+            sys.exit(_SOME_FAILED)
+        except OSError as error:
+            _stop(_NOT_WRITTEN, f"{error.filename or 'a file'}: {error.strerror or error}")
+
+    return run
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96})
+@click.version_option(__version__, prog_name="racecalc")
+def main() -> None:
+    r"""Keep the records, and make the owner's reports, of Thoroughbreds in training.
+
+    \b
+    racecalc new my-barn                                 begin a daybook
+    racecalc check my-barn                               what is wrong in it, row by row
+    racecalc report my-barn lullaby --month 2026-10 --out reports
+    racecalc overnight my-barn --month 2026-10 --out reports
+    racecalc convert "16.2 3/4" --kind height
+
+    \b
+    Exit status: 0 all well, 1 some reports failed or the book has errors, 2 usage,
+    3 input refused, 4 nothing could be written.
+
+    \b
+    Completion for bash (zsh and fish alike):
+    eval "$(_RACECALC_COMPLETE=bash_source racecalc)"
+    """
+
+
+@main.command()
+@click.argument("folder", type=_BOOK)
+@click.option("--xlsx", is_flag=True, help="One spreadsheet file in place of a folder.")
+@_refusals
+def new(folder: Path, xlsx: bool) -> None:
+    r"""Begin an empty daybook: every table with its header, nothing in it.
+
+    \b
+    racecalc new my-barn
+    racecalc new my-barn.xlsx --xlsx
+    """
+    from racecalc import daybook
+
+    made = daybook.new(folder, xlsx=xlsx)
+    click.echo(f"An empty daybook stands in {made}. Fill in barn, horses and tracks first.")
+
+
+@main.command()
+@click.argument("book", type=_BOOK)
+@_refusals
+def check(book: Path) -> None:
+    r"""Read a daybook and list everything that is wrong in it, by file, row and column.
+
+    Rows are numbered as a spreadsheet shows them. Warnings are used all the same; rows with errors
+    are left out of the reports.
+
+    \b
+    racecalc check my-barn
+    """
+    read = _read(book)
+    for problem in read.problems:
+        click.echo(str(problem))
+    errors, warnings = _counted(read)
+    click.echo(f"{errors} errors, {warnings} warnings", err=True)
+    sys.exit(_SOME_FAILED if errors else 0)
+
+
+@main.command()
+@click.argument("book", type=_BOOK)
+@click.argument("horse")
+@click.option("--month", type=_MONTH, required=True, help="The month, for example 2026-10.")
+@click.option("--out", type=_FOLDER, required=True, help="Where reports go.")
+@_refusals
+def report(book: Path, horse: str, month: str, out: Path) -> None:
+    r"""Make one horse's report: HTML, PDF, JSON and the executed workbook.
+
+    \b
+    racecalc report my-barn lullaby --month 2026-10 --out reports
+    """
+    from racecalc import overnight
+
+    read = _read(book)
+    outcome = overnight.run_one(read, horse, month, out)
+    if outcome.state == "failed":
+        _stop(_SOME_FAILED, f"{horse}: {outcome.cause}")
+    click.echo(out / month / horse)
+    _tell_of_problems(read)
+
+
+@main.command()
+@click.argument("book", type=_BOOK)
+@click.option("--month", type=_MONTH, required=True, help="The month, for example 2026-10.")
+@click.option("--out", type=_FOLDER, required=True, help="Where reports go.")
+@_refusals
+def overnight(book: Path, month: str, out: Path) -> None:
+    r"""Make the report of every horse, an index of them, a manifest and a log.
+
+    One horse's trouble never stops another's report. Each horse ends in one state, with its cause,
+    in manifest.json.
+
+    \b
+    racecalc overnight my-barn --month 2026-10 --out reports
+    """
+    from racecalc import overnight as night
+
+    read = _read(book)
+    count = len(read.tables["horses"])
+    terminal = sys.stderr.isatty()
+    with click.progressbar(
+        length=count, label="reports", file=sys.stderr, hidden=not terminal
+    ) as bar:
+        outcomes = night.run(read, month, out, lambda outcome: bar.update(1))
+    failed = [outcome for outcome in outcomes if outcome.state in ("failed", "not-reached")]
+    for outcome in failed:
+        click.echo(f"{outcome.horse}: {outcome.state}: {outcome.cause}", err=True)
+    click.echo(_summed_up(outcomes, out / month))
+    _tell_of_problems(read)
+    if failed:
+        nothing = len(failed) == len(outcomes) and all(
+            outcome.cause.startswith("could not be written") for outcome in failed
+        )
+        sys.exit(_NOT_WRITTEN if nothing else _SOME_FAILED)
+
+
+@main.command()
+@click.argument("text")
+@click.option("--kind", type=click.Choice(_KINDS), required=True, help="What the text measures.")
+@click.option(
+    "--clock",
+    type=click.Choice(["fifths", "hundredths"]),
+    default="fifths",
+    show_default=True,
+    help="How a single digit after the point is read.",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+@_refusals
+def convert(text: str, kind: str, clock: "Clock", as_json: bool) -> None:
+    r"""Write one value in every notation of its kind.
+
+    \b
+    racecalc convert "16.2 3/4" --kind height
+    racecalc convert "1 1/16 mi" --kind distance
+    racecalc convert 1:13.2 --kind clock --clock hundredths
+    racecalc convert "1126 lb" --kind weight --json
+    """
+    from racecalc import notation
+
+    try:
+        values = notation.conversions(text, kind, clock=clock)
+    except NotationError as error:
+        _stop(_SOME_FAILED, str(error))
+    if as_json:
+        click.echo(json.dumps(values, ensure_ascii=False))
+        return
+    for name, value in values.items():
+        click.echo(f"{name.replace('_', ' '):22} {value}")
+
+
+@main.command()
+def sources() -> None:
+    """List what is cited, how it was confirmed and which tests hold the code to it."""
+    from racecalc.sources import SOURCES, cite
+
+    for key, source in SOURCES.items():
+        click.echo(f"{key} [{source.read}]")
+        click.echo(f"  {cite(key)}")
+        click.echo(f"  used for: {source.used_for}")
+        click.echo(f"  tested in: {', '.join(source.tested_in)}")
+
+
+@main.command()
+@click.argument("book", type=_BOOK)
+@click.option("--browser/--no-browser", default=True, help="Open a browser window.")
+@_refusals
+def lab(book: Path, browser: bool) -> None:
+    r"""Put a copy of the workbooks beside the book and open JupyterLab on them.
+
+    A copy that you have edited is never written over. JupyterLab listens on this machine only and
+    asks for its token.
+
+    \b
+    racecalc lab my-barn
+    """
+    from racecalc.report import workbench
+
+    read = _read(book)
+    folder, kept = workbench.prepare(read, book)
+    for name in kept:
+        click.echo(f"kept your edited {name}", err=True)
+    click.echo(f"workbooks in {folder}")
+    sys.exit(workbench.open_lab(folder, browser=browser))
+
+
+def _read(book: Path) -> "Book":
+    from racecalc import daybook
+
+    return daybook.read(book)
+
+
+def _counted(book: "Book") -> tuple[int, int]:
+    errors = sum(problem.level == "error" for problem in book.problems)
+    return errors, len(book.problems) - errors
+
+
+def _tell_of_problems(book: "Book") -> None:
+    """Print the book's errors and leave with their status, if there are any."""
+    errors, _ = _counted(book)
+    if not errors:
+        return
+    for problem in book.problems:
+        if problem.level == "error":
+            click.echo(str(problem), err=True)
+    sys.exit(_SOME_FAILED)
+
+
+def _summed_up(outcomes: "tuple[Outcome, ...]", folder: Path) -> str:
+    counts: dict[str, int] = {}
+    for outcome in outcomes:
+        counts[outcome.state] = counts.get(outcome.state, 0) + 1
+    parts = ", ".join(f"{count} {state}" for state, count in counts.items())
+    return f"{parts or 'no horses'}; see {folder / 'index.html'}"

@@ -1,0 +1,188 @@
+"""One horse's slice of the book: nothing of another horse and nothing of an owner is in it."""
+
+import hashlib
+import json
+import re
+from collections.abc import Iterable
+from dataclasses import asdict, dataclass
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from racecalc.daybook.barn import Barn
+from racecalc.daybook.book import Book
+from racecalc.daybook.problems import listed, quoted
+from racecalc.daybook.schema import SCHEMA
+from racecalc.errors import UnknownHorseError
+
+__all__ = ["SLICE_TABLES", "HorseBook", "data_hash", "slice_for"]
+
+_OF_HORSE = ("horses", "exercise", "works", "measurements", "fitness", "footfalls", "targets")
+_SHARED = ("tracks", "surface", "weather", "forecast")
+SLICE_TABLES = tuple(name for name in SCHEMA if name in (*_OF_HORSE, "splits", *_SHARED))
+"""The tables of a slice."""
+
+_PEOPLE = ("rider", "by")
+_ALONE = ("no", "none", "alone", "solo", "0")
+_ROW_NUMBERS = re.compile(r"\brows? \d+(?:, \d+)*")
+
+
+@dataclass(frozen=True)
+class HorseBook:
+    """What a report of one horse may know.
+
+    Attributes
+    ----------
+    horse : str
+        Its id.
+    barn : Barn
+        The settings.
+    tables : dict of str to DataFrame
+        Its rows, the splits of its works, and the barn's tracks, surface, weather and forecast;
+        no owners, shares, riders or measurers. ``company`` has become ``in_company``.
+    left_out : list of str
+        Its refused rows, and tables that could not be read, in words.
+    withheld_notes : int
+        Texts left out because they name another horse, or an owner.
+    data_hash : str
+        SHA-256 over all of this; the order of rows and their numbers make no difference.
+    """
+
+    horse: str
+    barn: Barn
+    tables: dict[str, pd.DataFrame]
+    left_out: list[str]
+    withheld_notes: int
+    data_hash: str
+
+
+def slice_for(book: Book, horse: str) -> HorseBook:
+    """Cut one horse's slice out of a book.
+
+    Parameters
+    ----------
+    book : Book
+        The book that was read.
+    horse : str
+        The id of the horse.
+
+    Raises
+    ------
+    UnknownHorseError
+        If the book holds no horse of that id.
+    """
+    ids = book.tables["horses"]["horse"].tolist()
+    if horse not in ids:
+        there = f"there are {listed(ids)}" if ids else "there are none yet"
+        raise UnknownHorseError(f"{book.path_name}: no horse has the id {quoted(horse)}; {there}")
+    tables, withheld = {}, 0
+    for name in SLICE_TABLES:
+        tables[name], count = _censored(book, name, _rows(book, name, horse), horse)
+        withheld += count
+    left_out = _left_out(book, horse)
+    digest = data_hash(horse, book.barn, tables, left_out, withheld)
+    return HorseBook(horse, book.barn, tables, left_out, withheld, digest)
+
+
+def _rows(book: Book, name: str, horse: str) -> pd.DataFrame:
+    frame = book.tables[name]
+    if name in _SHARED:
+        return frame
+    if name == "splits":
+        works = book.tables["works"]["work"].iloc[_places(book, "works", horse)]
+        places = [book.splits_by_work[work] for work in works if work in book.splits_by_work]
+        rows = np.sort(np.concatenate(places)) if places else np.zeros(0, dtype=np.intp)
+        return frame.iloc[rows].reset_index(drop=True)
+    return frame.iloc[_places(book, name, horse)].reset_index(drop=True)
+
+
+def _places(book: Book, name: str, horse: str) -> "np.ndarray[Any, np.dtype[np.intp]]":
+    return book.rows_by_horse[name].get(horse, np.zeros(0, dtype=np.intp))
+
+
+def _censored(book: Book, name: str, frame: pd.DataFrame, horse: str) -> tuple[pd.DataFrame, int]:
+    """Leave out people, and every free text that names another horse or an owner."""
+    frame = frame.drop(columns=[column for column in _PEOPLE if column in frame])
+    if "company" in frame:
+        frame = _in_company(frame, book)
+    count = 0
+    for column in SCHEMA[name].columns:
+        if column.kind not in ("text", "label") or column.name not in frame:
+            continue
+        texts = frame[column.name]
+        named = np.array(
+            [t is not None and book.mentions.names_another(t, horse) for t in texts], dtype=bool
+        )
+        if named.any():
+            count += int(named.sum())
+            put = [
+                _stand_in(t, column.kind) if hit else t for t, hit in zip(texts, named, strict=True)
+            ]
+            frame = frame.assign(**{column.name: pd.Series(put, dtype="object")})
+    return frame, count
+
+
+def _stand_in(text: str, kind: str) -> str | None:
+    """Return what stands for a withheld text; a label must go on telling its rows apart."""
+    if kind == "text":
+        return None
+    return f"withheld-{hashlib.sha256(text.encode()).hexdigest()[:8]}"
+
+
+def _in_company(works: pd.DataFrame, book: Book) -> pd.DataFrame:
+    """Say whether a work was in company, without saying in whose; None where nothing is said."""
+    ids = set(book.tables["horses"]["horse"])
+    known = [
+        None if text is None else text in ids or text.casefold() not in _ALONE
+        for text in works["company"]
+    ]
+    place = int(works.columns.get_indexer(pd.Index(["company"]))[0])
+    works = works.drop(columns="company")
+    works.insert(place, "in_company", pd.Series(known, dtype="object"))
+    return works
+
+
+def _left_out(book: Book, horse: str) -> list[str]:
+    found = []
+    for problem in book.problems:
+        of_all = problem.table in SLICE_TABLES and problem.table in book.unread
+        if problem.level != "error" or not (problem.horse == horse or of_all):
+            continue
+        text = str(problem)
+        if book.mentions.names_another(text, horse):
+            text = f"{problem.file}: a row was left out; the check of the daybook says why"
+        found.append(text)
+    return found
+
+
+def data_hash(
+    horse: str, barn: Barn, tables: dict[str, pd.DataFrame], left_out: list[str], withheld: int
+) -> str:
+    """Return the SHA-256 of a slice's content in canonical form, in hexadecimal.
+
+    The order of rows and their numbers in the file do not enter.
+    """
+    digest = hashlib.sha256()
+    reasons = sorted(_without_row(text) for text in left_out)
+    head = {"horse": horse, "barn": asdict(barn), "left_out": reasons, "withheld": withheld}
+    digest.update(json.dumps(head, sort_keys=True).encode())
+    for name in sorted(tables):
+        frame = tables[name].drop(columns="row")
+        digest.update(json.dumps([name, list(frame.columns)]).encode())
+        columns = [_canonical(frame[column]) for column in frame.columns]
+        for line in sorted(json.dumps(row) for row in zip(*columns, strict=True)):
+            digest.update(line.encode() + b"\n")
+    return digest.hexdigest()
+
+
+def _without_row(text: str) -> str:
+    return re.sub(r"^([^:]*):\d+", r"\1", _ROW_NUMBERS.sub("a row", text))
+
+
+def _canonical(column: "pd.Series[Any]") -> Iterable[Any]:
+    if column.dtype.kind == "M":
+        return np.datetime_as_string(column.to_numpy(dtype="datetime64[D]")).tolist()  # type: ignore[no-any-return]
+    if column.dtype.kind == "f":
+        return [None if value != value else value + 0.0 for value in column.tolist()]
+    return column.tolist()

@@ -1,0 +1,45 @@
+"""One horse and one month: the only room that brings the subjects together."""
+
+from racecalc.digest.build import build
+from racecalc.digest.model import (
+    KIND_UNITS,
+    Day,
+    Digest,
+    Footing,
+    Ground,
+    Horse,
+    Measure,
+    Missing,
+    Month,
+    Number,
+    Quickest,
+    Race,
+    Reading,
+    Section,
+    Target,
+    TrackLog,
+    Work,
+    WorkTotals,
+)
+
+__all__ = [
+    "KIND_UNITS",
+    "Day",
+    "Digest",
+    "Footing",
+    "Ground",
+    "Horse",
+    "Measure",
+    "Missing",
+    "Month",
+    "Number",
+    "Quickest",
+    "Race",
+    "Reading",
+    "Section",
+    "Target",
+    "TrackLog",
+    "Work",
+    "WorkTotals",
+    "build",
+]

@@ -1,0 +1,319 @@
+"""What a month of one horse comes to: plain numbers, each with its unit, count, caveat and sources.
+
+Every number that a report may print is a `Number` somewhere inside a `Digest`, and has a dotted
+name that stays the same from month to month; `Digest.numbers` walks them all.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, fields, is_dataclass
+from datetime import date
+from typing import Any
+
+from racecalc.daybook import Barn
+
+__all__ = [
+    "KIND_UNITS",
+    "Day",
+    "Digest",
+    "Footing",
+    "Ground",
+    "Horse",
+    "Measure",
+    "Missing",
+    "Month",
+    "Number",
+    "Quickest",
+    "Race",
+    "Reading",
+    "Section",
+    "Target",
+    "TrackLog",
+    "Work",
+    "WorkTotals",
+]
+
+# How a kind of number is measured. The printed form of a kind is decided in `racecalc.words`.
+KIND_UNITS = {
+    "count": "1",
+    "distance": "m",
+    "ground": "m",
+    "day_ground": "m",
+    "clock": "s",
+    "seconds": "s",
+    "pace": "s/furlong",
+    "speed": "m/s",
+    "threshold": "m/s",
+    "height": "m",
+    "height_change": "m",
+    "weight": "kg",
+    "height_noise": "m",
+    "weight_change": "kg",
+    "weight_noise": "kg",
+    "moisture": "%",
+    "depth": "m",
+    "rain": "mm",
+}
+
+
+@dataclass(frozen=True)
+class Number:
+    """One number: a stable dotted name, a value in SI, and where it comes from.
+
+    ``n`` counts the records of the daybook behind it; ``made_by`` is the function that computed it.
+    """
+
+    name: str
+    value: float
+    kind: str
+    made_by: str
+    n: int
+    sources: tuple[str, ...] = ()
+    caveat: str | None = None
+
+    @property
+    def unit(self) -> str:
+        """The unit of ``value``."""
+        return KIND_UNITS[self.kind]
+
+
+@dataclass(frozen=True)
+class Horse:
+    """Who the report is about."""
+
+    id: str
+    name: str
+    sex: str | None
+    colour: str | None
+    foaled_year: int | None
+    arrived: date | None
+    left: date | None
+
+
+@dataclass(frozen=True)
+class Month:
+    """A calendar month, first and last day included."""
+
+    key: str
+    first: date
+    last: date
+
+
+@dataclass(frozen=True)
+class Section:
+    """The ground between two clocked poles, and the running clock at its end."""
+
+    pole: str
+    distance_m: float
+    whole_furlong: bool
+    gallop_out: bool
+    time: Number
+    clock: Number
+    pace: Number
+    pace_error_s: float
+
+
+@dataclass(frozen=True)
+class Quickest:
+    """How far a work beat all earlier ones of its distance at its track.
+
+    There is one only where that is more than the error of the clock.
+    """
+
+    earlier_works: Number
+    margin: Number
+
+
+@dataclass(frozen=True)
+class Work:
+    """One work. Without a clock it has a distance only."""
+
+    id: str
+    day: date
+    track: str
+    manner: str | None
+    effort: str | None
+    from_gate: bool
+    state: str | None
+    distance: Number
+    time: Number | None
+    pace: Number | None
+    speed: Number | None
+    sections: tuple[Section, ...]
+    quickest: Quickest | None
+    note: str | None
+
+
+@dataclass(frozen=True)
+class WorkTotals:
+    """How many works, and how far they went together."""
+
+    count: Number
+    distance: Number
+
+
+@dataclass(frozen=True)
+class Ground:
+    """Ground covered in a span of days, by activity and by speed."""
+
+    label: str
+    first: date
+    last: date
+    by_activity: dict[str, Number]
+    by_speed: dict[str, Number]
+
+
+@dataclass(frozen=True)
+class Day:
+    """One day of the month as the picture shows it.
+
+    ``record`` is ``out`` (the horse moved), ``off`` (the book says rest) or ``blank`` (nothing was
+    written down).
+    """
+
+    day: date
+    record: str
+    ground: dict[str, Number]
+    works: tuple[str, ...]
+    state: str | None
+    rain: Number | None
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One measurement on one day, with the way it was taken."""
+
+    day: date
+    method: str | None
+    shod: bool | None
+    number: Number
+
+
+@dataclass(frozen=True)
+class Measure:
+    """A body measurement over time.
+
+    ``day``, ``method`` and ``shod`` belong to ``latest``, the newest reading of all.
+    ``change`` compares it with an earlier reading taken the same way; ``real`` tells
+    whether the change is larger than ``noise``, and is missing where nothing can be compared.
+    """
+
+    what: str
+    readings: tuple[Reading, ...]
+    latest: Number
+    day: date
+    method: str | None
+    shod: bool | None
+    change: Number | None
+    since: date | None
+    noise: Number | None
+    real: bool | None
+
+
+@dataclass(frozen=True)
+class Footing:
+    """Entries of a track's log, one after another, that name one state.
+
+    ``moisture`` and ``cushion`` are the lowest and the highest logged.
+    """
+
+    first: date
+    last: date
+    state: str | None
+    entries: Number
+    rain: Number | None
+    moisture: tuple[Number, Number] | None
+    cushion: tuple[Number, Number] | None
+
+
+@dataclass(frozen=True)
+class TrackLog:
+    """The month at one track that the horse used."""
+
+    track: str
+    name: str
+    surface: str
+    lap: Number
+    footing: tuple[Footing, ...]
+    states: dict[str, Number]
+    upkeep: dict[str, Number]
+    rain: Number | None
+    notes: tuple[tuple[date, str], ...]
+
+
+@dataclass(frozen=True)
+class Race:
+    """A race that was run."""
+
+    day: date
+    distance: Number | None
+    time: Number | None
+    track: str | None
+
+
+@dataclass(frozen=True)
+class Missing:
+    """Something that the report cannot show: what, how often, and where."""
+
+    what: str
+    count: int = 1
+    name: str = ""
+
+
+@dataclass(frozen=True)
+class Target:
+    """A race aimed at."""
+
+    day: date
+    distance: Number
+    track: str | None
+    what: str | None
+
+
+@dataclass(frozen=True)
+class Digest:
+    """One horse, one month."""
+
+    horse: Horse
+    barn: Barn
+    month: Month
+    works: tuple[Work, ...]
+    races: tuple[Race, ...]
+    works_month: WorkTotals
+    works_last_month: WorkTotals
+    days: tuple[Day, ...]
+    days_out: Number
+    days_off: Number
+    days_blank: Number
+    ground: tuple[Ground, ...]
+    fast_speed: Number
+    fast_limit: Number
+    usual_fast: tuple[Number, Number] | None
+    height: Measure | None
+    weight: Measure | None
+    tracks: tuple[TrackLog, ...]
+    home_track: str | None
+    targets: tuple[Target, ...]
+    recorded: bool
+    missing: tuple[Missing, ...]
+    left_out: tuple[str, ...]
+    withheld_notes: int
+    last_record: date | None
+    data_hash: str
+
+    def numbers(self) -> tuple[Number, ...]:
+        """Return every number of the digest, in the order in which it stands there."""
+        return tuple(_numbers_in(self))
+
+
+def _numbers_in(value: Any) -> Iterator[Number]:
+    if isinstance(value, Number):
+        yield value
+    elif isinstance(value, dict):
+        for item in value.values():
+            yield from _numbers_in(item)
+    elif isinstance(value, tuple):
+        for item in value:
+            yield from _numbers_in(item)
+    elif is_dataclass(value):
+        for entry in fields(value):
+            yield from _numbers_in(getattr(value, entry.name))

@@ -1,0 +1,95 @@
+"""The tracks that the horse used: their footing and rain this month."""
+
+from collections import Counter
+from itertools import groupby
+from typing import Any
+
+import pandas as pd
+
+from racecalc import surface
+from racecalc.digest.model import Footing, Month, Number, TrackLog
+from racecalc.workload import between_days
+
+__all__ = ["track_logs", "tracks_used"]
+
+_READ = "racecalc.daybook.read"
+_LOG = "racecalc.surface.log"
+
+
+def tracks_used(exercise: pd.DataFrame, works: pd.DataFrame, month: Month) -> list[str]:
+    """Return the ids of the tracks that the horse used this month, the most used first."""
+    both = pd.concat([exercise[["date", "track"]], works[["date", "track"]]])
+    named = between_days(both, month.first, month.last)["track"].dropna()
+    # Sorted first, so that two tracks used equally often come in the same order every time.
+    return [track for track, _ in Counter(sorted(named)).most_common()]
+
+
+def track_logs(
+    tracks: pd.DataFrame, log: pd.DataFrame, used: list[str], month: Month
+) -> tuple[TrackLog, ...]:
+    """Return the month's log of every track that the horse used and the log covers."""
+    about = tracks.set_index("track").to_dict("index")
+    found = (_track_log(track, about[track], log, month) for track in used)
+    return tuple(entry for entry in found if entry.footing)
+
+
+def _track_log(track: str, about: dict[Any, Any], log: pd.DataFrame, month: Month) -> TrackLog:
+    inside = surface.log(log, track, month.first, month.last)
+    rows = inside.to_dict("records")
+    fell = surface.rain_between(log, track, month.first, month.last)
+    return TrackLog(
+        track=track,
+        name=about["name"],
+        surface=about["surface"],
+        lap=Number(f"track.{track}.lap", float(about["lap_m"]), "distance", _READ, 1),
+        footing=tuple(
+            _footing(track, state, list(run)) for state, run in groupby(rows, key=_state)
+        ),
+        states=_counted(track, "state", inside["state"]),
+        upkeep=_counted(track, "upkeep", inside["upkeep"]),
+        rain=_number(f"rain.{track}.month", fell.rain_mm, "rain", fell.entries - fell.silent),
+        notes=tuple((row["date"].date(), row["note"]) for row in rows if row["note"]),
+    )
+
+
+def _state(row: dict[Any, Any]) -> str | None:
+    return row["state"] or None
+
+
+def _counted(track: str, column: str, values: "pd.Series[Any]") -> dict[str, Number]:
+    """Count the entries of each word in a column, the most frequent word first."""
+    counted = Counter(value for value in values if value)
+    return {
+        word: Number(f"surface.{track}.{column}.{word}", count, "count", _LOG, count)
+        for word, count in counted.most_common()
+    }
+
+
+def _footing(track: str, state: str | None, rows: list[dict[Any, Any]]) -> Footing:
+    first, last = rows[0]["date"].date(), rows[-1]["date"].date()
+    name = f"surface.{track}.{first.isoformat()}"
+    table = pd.DataFrame(rows)
+    rain = table["rain_mm"].dropna()
+    return Footing(
+        first=first,
+        last=last,
+        state=state,
+        entries=Number(f"{name}.entries", len(rows), "count", _LOG, len(rows)),
+        rain=_number(f"{name}.rain", float(rain.sum()) if len(rain) else None, "rain", len(rain)),
+        moisture=_range(f"{name}.moisture", table["moisture_pct"], "moisture"),
+        cushion=_range(f"{name}.cushion", table["cushion_m"], "depth"),
+    )
+
+
+def _range(name: str, values: "pd.Series[Any]", kind: str) -> tuple[Number, Number] | None:
+    known = values.dropna()
+    if known.empty:
+        return None
+    return (
+        Number(f"{name}.low", float(known.min()), kind, _READ, len(known)),
+        Number(f"{name}.high", float(known.max()), kind, _READ, len(known)),
+    )
+
+
+def _number(name: str, value: float | None, kind: str, n: int) -> Number | None:
+    return None if value is None else Number(name, value, kind, "racecalc.surface.rain_between", n)

@@ -1,0 +1,184 @@
+"""The works of a month: time, pace and speed, cut at the poles that were clocked."""
+
+from typing import Any
+
+import pandas as pd
+
+from racecalc import pace, units
+from racecalc.digest.model import Month, Number, Quickest, Race, Section, Work, WorkTotals
+from racecalc.notation import write_pole
+from racecalc.workload import between_days
+
+__all__ = ["races_between", "totals", "works_between"]
+
+# Two works count as of one distance within this: 6 f and 1200 m, 7 m apart, do not.
+_SAME_DISTANCE_M = 0.5
+
+_SPLITS = "racecalc.pace.sections"
+_READ = "racecalc.daybook.read"
+
+
+def works_between(
+    works: pd.DataFrame,
+    splits: pd.DataFrame,
+    track_names: dict[str, str],
+    clock: str,
+    month: Month,
+) -> tuple[Work, ...]:
+    """Return the works of a month, oldest first.
+
+    Parameters
+    ----------
+    works, splits : DataFrame
+        The horse's tables of the daybook, all months.
+    track_names : dict
+        Name by track id.
+    clock : str
+        The barn's clock, ``fifths`` or ``hundredths``: decides what counts as a difference.
+    """
+    ordered = works.sort_values(["date", "work"], kind="stable")
+    inside = between_days(ordered, month.first, month.last)
+    return tuple(
+        _work(row, ordered, splits, track_names, clock) for row in inside.to_dict("records")
+    )
+
+
+def races_between(
+    exercise: pd.DataFrame, track_names: dict[str, str], month: Month
+) -> tuple[Race, ...]:
+    """Return the races of a month, oldest first."""
+    inside = between_days(exercise[exercise["activity"] == "race"], month.first, month.last)
+    ordered = inside.sort_values(["date", "distance_m"], kind="stable")
+    return tuple(_race(row, track_names) for row in ordered.to_dict("records"))
+
+
+def totals(works: pd.DataFrame, month: Month, name: str) -> WorkTotals:
+    """Count the works of a month and add up their distances."""
+    inside = between_days(works, month.first, month.last)
+    count = len(inside)
+    made_by = "racecalc.digest.works.totals"
+    return WorkTotals(
+        count=Number(f"{name}.count", float(count), "count", made_by, count),
+        distance=Number(
+            f"{name}.distance", float(inside["distance_m"].sum()), "day_ground", made_by, count
+        ),
+    )
+
+
+def _race(row: dict[Any, Any], track_names: dict[str, str]) -> Race:
+    day = row["date"].date()
+    name = f"races.{day.isoformat()}"
+    distance_m, time_s = float(row["distance_m"]), float(row["time_s"])
+    return Race(
+        day=day,
+        distance=Number(f"{name}.distance", distance_m, "distance", _READ, 1)
+        if distance_m > 0
+        else None,
+        time=Number(f"{name}.time", time_s, "clock", _READ, 1) if time_s > 0 else None,
+        track=track_names.get(row["track"]),
+    )
+
+
+def _work(
+    row: dict[Any, Any],
+    all_works: pd.DataFrame,
+    splits: pd.DataFrame,
+    track_names: dict[str, str],
+    clock: str,
+) -> Work:
+    name = f"works.{row['work']}"
+    distance_m, time_s = float(row["distance_m"]), float(row["time_s"])
+    own = splits[splits["work"] == row["work"]]
+    timed = time_s > 0
+    return Work(
+        id=row["work"],
+        day=row["date"].date(),
+        track=track_names.get(row["track"], row["track"]),
+        manner=row["manner"],
+        effort=row["effort"],
+        from_gate=bool(row["from_gate"]),
+        state=row["state"],
+        distance=Number(f"{name}.distance", distance_m, "distance", _READ, 1),
+        time=Number(f"{name}.time", time_s, "clock", _READ, 1) if timed else None,
+        pace=_pace(f"{name}.seconds_per_furlong", distance_m, time_s) if timed else None,
+        speed=_speed(f"{name}.speed", distance_m, time_s) if timed else None,
+        sections=_sections(name, row, own, clock),
+        quickest=_quickest(name, row, all_works, clock) if timed else None,
+        note=row["note"],
+    )
+
+
+def _pace(name: str, distance_m: float, time_s: float) -> Number:
+    value = float(pace.seconds_per_furlong(distance_m, time_s))
+    return Number(name, value, "pace", "racecalc.pace.seconds_per_furlong", 1)
+
+
+def _speed(name: str, distance_m: float, time_s: float) -> Number:
+    value = float(pace.speed_m_s(distance_m, time_s))
+    return Number(name, value, "speed", "racecalc.pace.speed_m_s", 1)
+
+
+def _sections(
+    name: str, row: dict[Any, Any], splits: pd.DataFrame, clock: str
+) -> tuple[Section, ...]:
+    """Cut a work at its poles; a work clocked nowhere but at its end has no sections to show."""
+    if splits.empty:
+        return ()
+    cut = pace.sections(
+        row["distance_m"],
+        row["time_s"],
+        splits["to_finish_m"],
+        splits["clock_s"],
+        from_pole_m=row["from_pole_m"],
+    )
+    return tuple(_section(name, section, clock) for section in cut.to_dict("records"))
+
+
+def _section(name: str, row: dict[Any, Any], clock: str) -> Section:
+    pole = write_pole(row["to_finish_m"])
+    return Section(
+        pole=pole,
+        distance_m=float(row["distance_m"]),
+        whole_furlong=bool(row["whole_furlong"]),
+        gallop_out=bool(row["gallop_out"]),
+        time=Number(f"{name}.split.{pole}", float(row["time_s"]), "clock", _SPLITS, 2),
+        clock=Number(f"{name}.clock.{pole}", float(row["clock_s"]), "clock", _READ, 1),
+        pace=Number(
+            f"{name}.split.{pole}.seconds_per_furlong",
+            float(row["seconds_per_furlong"]),
+            "pace",
+            _SPLITS,
+            2,
+        ),
+        # Both ends of a section are read by hand.
+        pace_error_s=pace.difference_error_s(clock) / float(units.furlongs(row["distance_m"])),
+    )
+
+
+def _quickest(
+    name: str, row: dict[Any, Any], all_works: pd.DataFrame, clock: str
+) -> Quickest | None:
+    """Compare with the best earlier work of the same distance at the same track."""
+    earlier = all_works[
+        (all_works["date"] < row["date"])
+        & (all_works["track"] == row["track"])
+        & ((all_works["distance_m"] - row["distance_m"]).abs() < _SAME_DISTANCE_M)
+        & all_works["time_s"].notna()
+    ]
+    if earlier.empty:
+        return None
+    best_s, time_s = float(earlier["time_s"].min()), float(row["time_s"])
+    if time_s >= best_s or not pace.is_difference(time_s, best_s, clock):
+        return None
+    made_by = "racecalc.pace.is_difference"
+    return Quickest(
+        earlier_works=Number(f"{name}.earlier", len(earlier), "count", made_by, len(earlier)),
+        margin=Number(
+            f"{name}.margin",
+            best_s - time_s,
+            "seconds",
+            made_by,
+            len(earlier) + 1,
+            sources=(pace.CLOCK_SOURCES[clock],),
+        ),
+    )

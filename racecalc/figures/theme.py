@@ -1,0 +1,52 @@
+"""The look that all charts share: one serif face, a light grid or none, direct labels."""
+
+from typing import Any
+
+from racecalc.page import FACE, INK, MUTED, RULE
+
+__all__ = ["HALF_WIDTH", "NARROW_WIDTH", "WIDE_WIDTH", "specification"]
+
+# In pixels of the drawing; on paper a wide chart fills the text width.
+WIDE_WIDTH = 640
+HALF_WIDTH = 285
+NARROW_WIDTH = 300
+
+_LABEL_SIZE = 11
+
+_CONFIG: dict[str, Any] = {
+    "font": FACE,
+    "background": "transparent",
+    "view": {"stroke": None},
+    "axis": {
+        "labelColor": MUTED,
+        "labelFontSize": _LABEL_SIZE,
+        "titleColor": MUTED,
+        "titleFontSize": _LABEL_SIZE,
+        "titleFontWeight": "normal",
+        "domainColor": MUTED,
+        "tickColor": RULE,
+        "gridColor": RULE,
+        "ticks": False,
+    },
+    "legend": {
+        "labelColor": INK,
+        "labelFontSize": _LABEL_SIZE,
+        "title": None,
+        "symbolStrokeWidth": 0,
+    },
+    "text": {"color": INK, "fontSize": _LABEL_SIZE},
+    # Every mark is described by its own words; see the `description` channel of each chart.
+    "aria": True,
+}
+
+
+def specification(chart: Any, alt_text: str) -> dict[str, Any]:
+    """Return the Vega-Lite specification of a chart in the common look.
+
+    Raises
+    ------
+    altair.SchemaValidationError
+        If the chart is not a valid specification.
+    """
+    drawn: dict[str, Any] = chart.properties(description=alt_text).configure(**_CONFIG).to_dict()
+    return drawn

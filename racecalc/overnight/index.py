@@ -1,0 +1,39 @@
+"""The barn's page of a month: every horse, its state and its report; not for owners."""
+
+from collections.abc import Sequence
+from datetime import date
+
+from jinja2 import Environment, FileSystemLoader
+
+from racecalc.daybook import Barn, Problem
+from racecalc.overnight.manifest import Outcome
+from racecalc.report.places import templates_folder
+
+__all__ = ["index_page"]
+
+_STATE_WORDS = {
+    "made": "report made",
+    "unchanged": "unchanged",
+    "no-data": "nothing recorded",
+    "failed": "failed",
+    "not-reached": "not reached",
+}
+
+
+def index_page(
+    barn: Barn, month: str, outcomes: Sequence[Outcome], problems: Sequence[Problem]
+) -> str:
+    """Return the index as HTML, its links relative to the folder of the month."""
+    environment = Environment(
+        loader=FileSystemLoader(templates_folder("html")),
+        autoescape=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    return environment.get_template("barn.html.j2").render(
+        barn=barn,
+        month=f"{date.fromisoformat(f'{month}-01'):%B %Y}",
+        outcomes=sorted(outcomes, key=lambda outcome: (outcome.name.casefold(), outcome.horse)),
+        words=_STATE_WORDS,
+        problems=[str(problem) for problem in problems],
+    )

@@ -1,0 +1,106 @@
+"""The run: one horse after another, none of which can stop the next."""
+
+from collections.abc import Callable, Iterator
+from datetime import datetime
+from pathlib import Path
+
+from racecalc.daybook import Book, slice_for
+from racecalc.errors import RacecalcError
+from racecalc.overnight.index import index_page
+from racecalc.overnight.manifest import Outcome, manifest_text
+from racecalc.report.run import make, publish
+
+__all__ = ["run", "run_one"]
+
+Told = Callable[[Outcome], None]
+
+
+def run_one(book: Book, horse: str, month: str, out: Path) -> Outcome:
+    """Make and publish the report of one horse.
+
+    Parameters
+    ----------
+    book : Book
+        A daybook that was read and checked.
+    horse : str
+        The horse's id.
+    month : str
+        The month, ``YYYY-MM``.
+    out : Path
+        The report goes to ``out/month/horse``.
+
+    Raises
+    ------
+    UnknownHorseError
+        If the book holds no such horse.
+    OSError
+        If nothing can be written there.
+    """
+    record = slice_for(book, horse)
+    name = _name(book, horse)
+    try:
+        made = make(record, month)
+    except RacecalcError as error:
+        return Outcome(horse, name, "failed", str(error), record.data_hash)
+    publish(made.files, out / month / horse)
+    if made.recorded:
+        return Outcome(horse, name, "made", "report written", record.data_hash)
+    return Outcome(horse, name, "no-data", "nothing was recorded this month", record.data_hash)
+
+
+def run(book: Book, month: str, out: Path, told: Told) -> tuple[Outcome, ...]:
+    """Make the reports of all horses, then the manifest, the index and the log of the run.
+
+    ``told`` hears of each outcome as it comes.
+
+    Raises
+    ------
+    OSError
+        If nothing can be written under ``out``.
+    """
+    folder = out / month
+    folder.mkdir(parents=True, exist_ok=True)
+    horses = list(book.tables["horses"]["horse"])
+    outcomes: list[Outcome] = []
+    errors = sum(problem.level == "error" for problem in book.problems)
+    try:
+        with (folder / "overnight.log").open("a", encoding="utf-8") as log:
+            for outcome in _each(book, horses, month, out):
+                outcomes.append(outcome)
+                log.write(_log_line(outcome))
+                log.flush()
+                told(outcome)
+    finally:
+        reached = {outcome.horse for outcome in outcomes}
+        outcomes += [
+            Outcome(horse, _name(book, horse), "not-reached", "the run ended before this horse")
+            for horse in horses
+            if horse not in reached
+        ]
+        summary = {
+            "manifest.json": manifest_text(month, outcomes, errors).encode(),
+            "index.html": index_page(book.barn, month, outcomes, book.problems).encode(),
+        }
+        publish(summary, folder)
+    return tuple(outcomes)
+
+
+def _each(book: Book, horses: list[str], month: str, out: Path) -> Iterator[Outcome]:
+    for horse in horses:
+        try:
+            yield run_one(book, horse, month, out)
+        except OSError as error:
+            cause = f"could not be written: {error.strerror or error}"
+            yield Outcome(horse, _name(book, horse), "failed", cause)
+
+
+def _name(book: Book, horse: str) -> str:
+    horses = book.tables["horses"]
+    names = horses.loc[horses["horse"] == horse, "name"]
+    return str(names.iloc[0]) if len(names) else horse
+
+
+def _log_line(outcome: Outcome) -> str:
+    now = datetime.now().astimezone().isoformat(timespec="seconds")
+    cause = " ".join(outcome.cause.split())
+    return f"{now} {outcome.horse} {outcome.state}: {cause}\n"

@@ -1,0 +1,173 @@
+"""Running a workbook for one horse and publishing what it made.
+
+The workbook runs in a folder of its own that holds a copy of it and the horse's frozen slice of the
+daybook, nothing else. Only finished files reach the reader's folder, each under its final name in
+one step, so that a failed run leaves the report of the run before as it was.
+"""
+
+import json
+import logging
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import nbformat
+import papermill
+from traitlets.config import Config
+
+from racecalc.daybook import HorseBook, freeze
+from racecalc.errors import ReportError
+from racecalc.report.blocks import numbers_of
+from racecalc.report.html import HtmlReportExporter
+from racecalc.report.pdf import PdfReportExporter
+from racecalc.report.places import workbooks_folder
+
+__all__ = ["MONTHLY", "Report", "make", "publish"]
+
+MONTHLY = "monthly_report.ipynb"
+
+# A cell that takes longer than this hangs; the longest here takes about a second.
+_CELL_TIMEOUT_S = 300
+_SLICE = "slice"
+_INJECTED_ID = "injected-parameters"
+
+
+@dataclass(frozen=True)
+class Report:
+    """The files of one report, by name, and whether the month held any record."""
+
+    files: dict[str, bytes]
+    recorded: bool
+
+
+def make(record: HorseBook, month: str, workbook: str = MONTHLY) -> Report:
+    """Run a report workbook for one horse and set its pages.
+
+    Parameters
+    ----------
+    record : HorseBook
+        The horse's slice of the daybook; the workbook can read nothing else.
+    month : str
+        The month, ``YYYY-MM``.
+    workbook : str
+        File name of the workbook.
+
+    Returns
+    -------
+    Report
+        ``report.html``, ``report.pdf``, ``report.json`` and ``report.ipynb``.
+
+    Raises
+    ------
+    ReportError
+        If the workbook stops, does not reach its end, or its pages cannot be set.
+    """
+    with tempfile.TemporaryDirectory(prefix="racecalc-") as scratch:
+        folder = Path(scratch)
+        shutil.copyfile(workbooks_folder() / workbook, folder / "workbook.ipynb")
+        freeze(record, folder / _SLICE)
+        parameters = {"horse": record.horse, "month": month, "daybook": _SLICE}
+        notebook = _execute(folder, parameters)
+    _forget_the_run(notebook)
+    numbers = numbers_of(notebook)
+    page, _ = HtmlReportExporter().from_notebook_node(notebook)
+    paper, _ = PdfReportExporter().from_notebook_node(notebook)
+    return Report(
+        files={
+            "report.html": page.encode(),
+            "report.pdf": paper,
+            "report.json": (json.dumps(numbers, indent=1, ensure_ascii=False) + "\n").encode(),
+            "report.ipynb": (nbformat.writes(notebook) + "\n").encode(),
+        },
+        recorded=bool(numbers["recorded"]),
+    )
+
+
+def publish(files: dict[str, bytes], folder: Path) -> None:
+    """Write files under their final names, whole or not at all.
+
+    Raises
+    ------
+    OSError
+        If the folder cannot be made or written; what stood there before still stands.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    waiting = {name: folder / f".{name}.{os.getpid()}" for name in files}
+    try:
+        for name, path in waiting.items():
+            with path.open("wb") as file:
+                file.write(files[name])
+                file.flush()
+                os.fsync(file.fileno())
+        for name, path in waiting.items():
+            path.replace(folder / name)
+    finally:
+        for path in waiting.values():
+            path.unlink(missing_ok=True)
+
+
+def _execute(folder: Path, parameters: dict[str, str]) -> nbformat.NotebookNode:
+    source = str(folder / "workbook.ipynb")
+    known = set(papermill.inspect_notebook(source))
+    if known != set(parameters):
+        raise ReportError(
+            f"the workbook takes the parameters {', '.join(sorted(known)) or 'none'}; a report "
+            f"workbook takes {', '.join(sorted(parameters))}. Mend its cell tagged “parameters”."
+        )
+    with _quiet_libraries():
+        try:
+            executed: nbformat.NotebookNode = papermill.execute_notebook(
+                source,
+                str(folder / "executed.ipynb"),
+                parameters=parameters,
+                cwd=str(folder),
+                progress_bar=False,
+                kernel_name="python3",
+                execution_timeout=_CELL_TIMEOUT_S,
+                request_save_on_cell_execute=False,
+                config=_kernel_settings(folder),
+            )
+            return executed
+        except papermill.PapermillExecutionError as error:
+            raise ReportError(f"the workbook stopped: {error.ename}: {error.evalue}") from error
+        except Exception as error:  # a dead kernel, a time-out: each library has its own family
+            raise ReportError(f"the workbook could not be run: {error}") from error
+
+
+def _kernel_settings(folder: Path) -> Config:
+    """Let the kernel be reached through files of the run's own folder, where the system can.
+
+    TCP on loopback would work too, but other users of the machine could listen, and ports run out
+    when many reports are made at once.
+    """
+    if os.name != "posix":
+        return Config()
+    return Config({"KernelManager": {"transport": "ipc", "ip": str(folder / "kernel")}})
+
+
+@contextmanager
+def _quiet_libraries() -> Iterator[None]:
+    """Keep papermill's own progress off the error stream; our log says what matters."""
+    logger = logging.getLogger("papermill")
+    level = logger.level
+    logger.setLevel(logging.ERROR)
+    try:
+        yield
+    finally:
+        logger.setLevel(level)
+
+
+def _forget_the_run(notebook: nbformat.NotebookNode) -> None:
+    """Drop times, paths and random ids, so that one input makes one sequence of bytes."""
+    notebook.metadata.pop("papermill", None)
+    for cell in notebook.cells:
+        metadata: dict[str, Any] = cell.metadata
+        for key in ("papermill", "execution"):
+            metadata.pop(key, None)
+        if _INJECTED_ID in metadata.get("tags", ()):
+            cell.id = _INJECTED_ID

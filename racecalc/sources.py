@@ -1,0 +1,308 @@
+"""One record per published source that the code leans on.
+
+A number that a report prints names the keys of its sources; ``racecalc sources`` lists them with
+the tests that hold the code to them. ``read`` says how the source was confirmed:
+
+``READ``      seen in the source itself or in its abstract;
+``READ2``     seen in a second-hand text that quotes it;
+``LIB``       computed with a general-purpose library;
+``PRACTICE``  common practice of the trade, no source;
+``MEMORY``    not verified: may guide a choice, may not stand alone behind a printed number.
+"""
+
+from dataclasses import dataclass
+
+__all__ = ["SOURCES", "Source", "cite"]
+
+
+@dataclass(frozen=True)
+class Source:
+    """A published source, or a fact of the trade that has none.
+
+    ``tested_in`` names the test files that compare with it; a test keeps it true.
+    """
+
+    key: str
+    authors: str
+    year: int | None
+    title: str
+    where: str
+    read: str
+    used_for: str
+    tested_in: tuple[str, ...] = ()
+
+
+_RECORDS: tuple[Source, ...] = (
+    Source(
+        key="nist_us_survey_foot",
+        authors="National Institute of Standards and Technology",
+        year=2022,
+        title="U.S. Survey Foot: Revised Unit Conversion Factors",
+        where="NIST web page; determination in 85 FR 62698 (5 October 2020)",
+        read="READ",
+        used_for="exact international rod, chain, furlong and mile",
+        tested_in=("tests/published/test_units.py",),
+    ),
+    Source(
+        key="yard_pound_1959",
+        authors="National standards laboratories of six nations",
+        year=1959,
+        title="International yard and pound agreement",
+        where="As quoted in an encyclopaedia, International yard and pound",
+        read="READ2",
+        used_for="the yard in metres and the pound in kilograms, exactly",
+        tested_in=("tests/published/test_units.py",),
+    ),
+    Source(
+        key="hands_notation",
+        authors="An encyclopaedia",
+        year=None,
+        title="Hand (unit), section Terminology",
+        where="Mirror at liquisearch.com",
+        read="READ2",
+        used_for="the figure after the point of a height counts inches, 0 to 3",
+        tested_in=("tests/published/test_notation.py",),
+    ),
+    Source(
+        key="practice_point_fifths",
+        authors="Common practice",
+        year=None,
+        title="In a fifths clock, 1:13.2 is 1:13 2/5",
+        where="A habit of print; no source was found, so the barn sets which clock it keeps",
+        read="PRACTICE",
+        used_for="one digit after the point of a time",
+        tested_in=("tests/published/test_notation.py",),
+    ),
+    Source(
+        key="akyuz_2013",
+        authors="Akyüz, Shein, Asmus",
+        year=2013,
+        title="Procedure for assigning a value for trace precipitation data without changing the "
+        "climatic history",
+        where="Journal of Service Climatology 6(1), abstract",
+        read="READ",
+        used_for="a trace of rain is less than 0.005 inch and is noted as T",
+        tested_in=("tests/published/test_notation.py",),
+    ),
+    Source(
+        key="training_pace_2014",
+        authors="A breeding farm in Kentucky",
+        year=2014,
+        title="Racetrack Training",
+        where="The farm's web page of 26 November 2014",
+        read="READ2",
+        used_for="a two-minute lick is 15 seconds a furlong and 30 miles an hour",
+        tested_in=("tests/published/test_units.py",),
+    ),
+    Source(
+        key="wac_260_20_013",
+        authors="Washington State",
+        year=None,
+        title="Washington Administrative Code 260-20-013, racing surface",
+        where="Subsection (3)",
+        read="READ",
+        used_for="the lap of an oval is measured 3 feet out from the inside rail",
+        tested_in=("tests/published/test_track.py",),
+    ),
+    Source(
+        key="mile_track_1922",
+        authors="A racing newspaper",
+        year=1922,
+        title="Laying Out Mile Race Track",
+        where="26 August 1922, University of Kentucky archive, drf1922082601_12_4",
+        read="READ",
+        used_for="straights and fence radius of a one-mile oval",
+        tested_in=("tests/published/test_track.py",),
+    ),
+    Source(
+        key="breeding_trotter_1906",
+        authors="A book on breeding trotters",
+        year=1906,
+        title="Breeding and developing the trotter",
+        where="Page 54",
+        read="READ",
+        used_for="turn radius of a one-mile oval on its measuring line",
+        tested_in=("tests/published/test_track.py",),
+    ),
+    Source(
+        key="oklahoma_325_10_1_28",
+        authors="State of Oklahoma",
+        year=None,
+        title="Oklahoma Administrative Code 325:10-1-28, distance poles",
+        where="Section 28",
+        read="READ",
+        used_for="colours of the poles",
+        tested_in=("tests/published/test_track.py",),
+    ),
+    Source(
+        key="practice_poles",
+        authors="Common practice",
+        year=None,
+        title="Poles every sixteenth of a mile, named by the distance to the finish",
+        where="As owners' associations and tracks explain it",
+        read="PRACTICE",
+        used_for="names and colours of the poles of an oval",
+        tested_in=(
+            "tests/published/test_notation.py",
+            "tests/published/test_track.py",
+        ),
+    ),
+    Source(
+        key="chicago_tribune_1989",
+        authors="Chicago Tribune",
+        year=1989,
+        title="A report on timing in fifths and in hundredths (headline not seen)",
+        where="25 June 1989, ct-xpm-1989-06-25-8902130288",
+        read="READ",
+        used_for="times in fifths are rounded down, by up to 0.19 s",
+        tested_in=(
+            "tests/published/test_notation.py",
+            "tests/published/test_pace.py",
+        ),
+    ),
+    Source(
+        key="mann_2015",
+        authors="Mann, Ivey, Brechue, Mayhew",
+        year=2015,
+        title="Validity and reliability of hand and electronic timing for 40-yd sprint in college "
+        "football players",
+        where="Journal of Strength and Conditioning Research 29(6):1509-1514, abstract",
+        read="READ",
+        used_for="scatter of times taken by hand",
+        tested_in=("tests/published/test_pace.py",),
+    ),
+    Source(
+        key="crawford_2021",
+        authors="Crawford and others",
+        year=2021,
+        title="A study of Thoroughbred training in Queensland (title not seen)",
+        where="Animals 11:270",
+        read="READ",
+        used_for="paces over 200 m with the speeds printed for them",
+        tested_in=("tests/published/test_pace.py",),
+    ),
+    Source(
+        key="derby_quarters_2008",
+        authors="A racing writer",
+        year=2008,
+        title="Quarter-mile times of a race over a mile and a quarter",
+        where="Web log of 12 March 2008; the same in hundredths on docslib 9297933",
+        read="READ2",
+        used_for="splits, their running sum and the final time",
+        tested_in=(
+            "tests/published/test_notation.py",
+            "tests/published/test_pace.py",
+        ),
+    ),
+    Source(
+        key="sleuth3_ex0920",
+        authors="Ramsey, Schafer and others",
+        year=2024,
+        title="Sleuth3, R package 1.0-6, table ex0920",
+        where="Winning times over a mile and a quarter, 1896 to 2011, with speeds",
+        read="LIB",
+        used_for="speed in miles per hour from distance and time",
+        tested_in=("tests/published/test_pace.py",),
+    ),
+    Source(
+        key="practice_racing_age",
+        authors="Common practice",
+        year=None,
+        title="All horses of the northern hemisphere turn a year older on 1 January",
+        where="The birthday that racing uses",
+        read="PRACTICE",
+        used_for="a horse's age in years",
+        tested_in=("tests/published/test_body.py",),
+    ),
+    Source(
+        key="lamas_2007",
+        authors="Lamas, Giovagnoli, Heath, Jeffcott",
+        year=2007,
+        title="Some factors affecting the accuracy and variability of measurements of the height "
+        "of ponies",
+        where="Veterinary Record 160:691-694, abstract",
+        read="READ",
+        used_for="how far heights by stick lie apart, by one person and by three",
+        tested_in=("tests/published/test_body.py",),
+    ),
+    Source(
+        key="coleman_2002",
+        authors="Coleman, St Lawrence, Lawrence, Roberts",
+        year=2002,
+        title="Effect of frusemide on bodyweight loss and recovery in racing Standardbreds",
+        where="Equine Veterinary Journal Supplement 34:165-167, abstract",
+        read="READ",
+        used_for="how much body weight varies between two weighings without exercise",
+        tested_in=("tests/published/test_body.py",),
+    ),
+    Source(
+        key="ellis_hollands_1998",
+        authors="Ellis, Hollands",
+        year=1998,
+        title="Accuracy of different methods of estimating the weight of horses",
+        where="Veterinary Record 143:335-336, abstract; horses of 15 hands and more",
+        read="READ",
+        used_for="error of weights by tape and by eye",
+        tested_in=("tests/published/test_body.py",),
+    ),
+    Source(
+        key="jasn_repeatability",
+        authors="A table of repeatability in the Journal of the American Society of Nephrology",
+        year=None,
+        title="Residual mean square and smallest detectable difference, 72 patients",
+        where="Highwire markup 10818, row ECW",
+        read="READ",
+        used_for="the smallest change that measuring error does not explain",
+        tested_in=("tests/published/test_body.py",),
+    ),
+    Source(
+        key="practice_condition_half_points",
+        authors="Common practice",
+        year=None,
+        title="Body condition is scored in half points by one person",
+        where="No published error was found; a whole point is taken as a change",
+        read="PRACTICE",
+        used_for="when a change of condition score is called one",
+        tested_in=("tests/published/test_body.py",),
+    ),
+    Source(
+        key="verheyen_2006",
+        authors="Verheyen, Price, Lanyon, Wood",
+        year=2006,
+        title="Exercise distance and speed affect the risk of fracture in racehorses",
+        where="Bone 39(6):1322-1330, abstract",
+        read="READ",
+        used_for="the speed that parts canter from gallop, 14 m/s",
+        tested_in=("tests/published/test_workload.py",),
+    ),
+    Source(
+        key="estberg_1996",
+        authors="Estberg, Stover, Gardner, Drake, Johnson, Ardans",
+        year=1996,
+        title="High-speed exercise history and catastrophic racing fracture in Thoroughbreds",
+        where="American Journal of Veterinary Research 57(11):1549, abstract",
+        read="READ",
+        used_for="races and official works added up as fast ground",
+        tested_in=("tests/published/test_workload.py",),
+    ),
+)
+
+SOURCES: dict[str, Source] = {record.key: record for record in _RECORDS}
+
+
+def cite(key: str) -> str:
+    """Return the one-line citation of a source.
+
+    Parameters
+    ----------
+    key : str
+        A key of `SOURCES`.
+
+    Raises
+    ------
+    KeyError
+        If no source has that key.
+    """
+    source = SOURCES[key]
+    year = f" ({source.year})" if source.year else ""
+    return f"{source.authors}{year}. {source.title}. {source.where}."

@@ -1,0 +1,342 @@
+"""Tables and key figures: a digest in, finished text in rows out."""
+
+from itertools import islice
+
+from racecalc import __version__
+from racecalc.digest import Digest, Ground, Measure, Number, TrackLog, Work
+from racecalc.page import Cell, Column, Figure, KeyFigures, Numbers, Several, Table
+from racecalc.words import (
+    ACTIVITY_NAMES,
+    NO_VALUE,
+    SPEED_NAMES,
+    between,
+    brief_day,
+    capital,
+    count_of,
+    day_of,
+    figure_and_unit,
+    footing_days,
+    how_taken,
+    number_word,
+    pronouns,
+    section_span,
+    short_day,
+    track_note,
+    track_title,
+    usual_in_words,
+    work_kind,
+    works_note,
+    written,
+)
+
+__all__ = [
+    "ground",
+    "key_figures",
+    "measurements",
+    "next_races",
+    "numbers",
+    "splits",
+    "surface",
+    "works",
+]
+
+_FIGURES = 4
+
+
+def key_figures(digest: Digest) -> KeyFigures | None:
+    """Return up to four figures, each with what it is compared with; none for an empty month."""
+    if not digest.recorded:
+        return None
+    found = (
+        _works_figure(digest),
+        _fast_figure(digest),
+        _measure_figure(digest, digest.height),
+        _measure_figure(digest, digest.weight),
+        _days_figure(digest),
+    )
+    return KeyFigures(tuple(islice((figure for figure in found if figure), _FIGURES)))
+
+
+def works(digest: Digest) -> Table | None:
+    """Return the month's works, one row each."""
+    if not digest.works:
+        return None
+    metric = digest.barn.units == "metric"
+    columns = (
+        Column("day"),
+        Column("distance"),
+        Column("time", "right"),
+        Column("a furlong", "right"),
+        Column("km/h" if metric else "mph", "right"),
+        Column("how"),
+        Column("where, and the footing"),
+    )
+    return Table(
+        columns=columns,
+        rows=tuple(_work_row(work, digest) for work in digest.works),
+        title=f"{capital(pronouns(digest.horse.sex).possessive)} works",
+        note=works_note(digest),
+    )
+
+
+def splits(digest: Digest) -> Table | None:
+    """Return every clocked section of the month's works, one row each."""
+    cut = [work for work in digest.works if work.sections]
+    if not cut:
+        return None
+    columns = (
+        Column("work"),
+        Column("from and to"),
+        Column("split", "right"),
+        Column("watch", "right"),
+        Column("a furlong", "right"),
+    )
+    rows = []
+    for work in cut:
+        for index, section in enumerate(work.sections):
+            head = f"{short_day(work.day)}, {written(work.distance, digest.barn)}"
+            rows.append(
+                (
+                    Cell(head) if index == 0 else "",
+                    section_span(work, index),
+                    written(section.time, digest.barn),
+                    written(section.clock, digest.barn),
+                    figure_and_unit(section.pace, digest.barn)[0],
+                )
+            )
+    return Table(
+        columns,
+        tuple(rows),
+        title="Pole by pole",
+        note="Split: time since the pole before. Watch: running time since the work began. "
+        "A pole that was not clocked makes a longer split; none is filled in.",
+    )
+
+
+def ground(digest: Digest) -> Table | None:
+    """Return ground by activity and by speed: this month, last month, 30 days."""
+    if not any(span.by_activity for span in digest.ground):
+        return None
+    month, last_month, _ = digest.ground
+    columns = (
+        Column("ground"),
+        Column(f"{month.first:%B}", "right", strong=True),
+        Column(f"{last_month.first:%B}", "right"),
+        Column(f"30 days to {day_of(month.last)}", "right"),
+    )
+    rows = [
+        _ground_row(name, activity, digest, "by_activity")
+        for activity, name in ACTIVITY_NAMES.items()
+        if any(activity in span.by_activity for span in digest.ground)
+    ]
+    rows.append((Cell("the same by speed"), "", "", ""))
+    rows += [
+        _ground_row(name, speed_class, digest, "by_speed")
+        for speed_class, name in SPEED_NAMES.items()
+        if any(span.by_speed[speed_class].value for span in digest.ground)
+    ]
+    return Table(
+        columns,
+        tuple(rows),
+        title="Ground covered",
+        note=f"Fast ground is ground at {written(digest.fast_speed, digest.barn)} or quicker; "
+        "a work counts section by section where it was clocked at the poles. "
+        "Works count their timed distance; galloping out stands apart. This barn looks closer "
+        f"above {written(digest.fast_limit, digest.barn)} of fast ground in 30 days.",
+    )
+
+
+def measurements(digest: Digest) -> Table | None:
+    """Return the newest height and weight with what they are compared with."""
+    found = [measure for measure in (digest.height, digest.weight) if measure]
+    if not found:
+        return None
+    columns = (
+        Column("measured"),
+        Column("how"),
+        Column("newest", "right", strong=True),
+        Column("on"),
+        Column("change", "right"),
+        Column("since"),
+        Column("is it real?"),
+    )
+    rows = tuple(_measure_row(measure, digest) for measure in found)
+    return Table(columns, rows, title="Height and weight")
+
+
+def surface(digest: Digest) -> Several:
+    """Return the month's footing at each track that the horse used, day by day in runs."""
+    return Several(tuple(_surface_table(track, digest) for track in digest.tracks))
+
+
+def next_races(digest: Digest) -> Table | None:
+    """Return the races that the horse is aimed at, after the month."""
+    if not digest.targets:
+        return None
+    rows = tuple(
+        (
+            day_of(target.day, digest.month.last),
+            ", ".join(
+                part
+                for part in (written(target.distance, digest.barn), target.track, target.what)
+                if part
+            ),
+        )
+        for target in digest.targets
+    )
+    return Table(
+        (Column("day"), Column("race aimed at")),
+        rows,
+        title="What comes next",
+        note="An aim, not a promise: the trainer decides on the morning.",
+        half=True,
+    )
+
+
+def numbers(digest: Digest) -> Numbers:
+    """Return every number of the digest with its printed text, for ``report.json``."""
+    rows = tuple(
+        {
+            "name": number.name,
+            "value": number.value,
+            "unit": number.unit,
+            "text": written(number, digest.barn),
+            "from": number.made_by,
+            "sources": list(number.sources),
+            "n": number.n,
+            "caveat": number.caveat,
+        }
+        for number in digest.numbers()
+    )
+    about = {
+        "name": digest.horse.name,
+        "recorded": digest.recorded,
+        "left_out": list(digest.left_out),
+        "missing": [vars(gap) for gap in digest.missing],
+        "data_hash": digest.data_hash,
+        "version": __version__,
+    }
+    return Numbers(digest.horse.id, digest.month.key, rows, about)
+
+
+def _works_figure(digest: Digest) -> Figure | None:
+    count = round(digest.works_month.count.value)
+    last = round(digest.works_last_month.count.value)
+    if not count and not last:
+        return None
+    month = f"{digest.ground[1].first:%B}"
+    before = f"{count_of(last, 'work')} in {month}"
+    if last:
+        before += f", {written(digest.works_last_month.distance, digest.barn)}"
+    far = written(digest.works_month.distance, digest.barn)
+    return Figure(
+        value=str(count),
+        unit="work" if count == 1 else "works",
+        label=f"{far} against the watch" if count else "none against the watch",
+        compare=before,
+    )
+
+
+def _fast_figure(digest: Digest) -> Figure | None:
+    fast = digest.ground[2].by_speed["fast"]
+    if not fast.value and digest.usual_fast is None:
+        return None
+    value, unit = figure_and_unit(fast, digest.barn)
+    return Figure(value, unit, "fast ground in 30 days", usual_in_words(digest))
+
+
+def _measure_figure(digest: Digest, measure: Measure | None) -> Figure | None:
+    if measure is None:
+        return None
+    value, unit = figure_and_unit(measure.latest, digest.barn)
+    label = f"{how_taken(measure.method, measure.shod)}, {day_of(measure.day, digest.month.last)}"
+    return Figure(value, unit, label, _verdict(measure, digest))
+
+
+def _verdict(measure: Measure, digest: Digest) -> str:
+    if measure.change is None or measure.since is None:
+        return "nothing earlier to compare"
+    since = brief_day(measure.since, digest.month.last)
+    change = written(measure.change, digest.barn)
+    verdict = {True: "a real change", False: "within error", None: "error not known"}
+    return f"{change} since {since}, {verdict[measure.real]}"
+
+
+def _days_figure(digest: Digest) -> Figure:
+    out = round(digest.days_out.value)
+    off, blank = round(digest.days_off.value), round(digest.days_blank.value)
+    rest = f"{number_word(off)} off"
+    if blank:
+        rest += f", {number_word(blank)} without an entry"
+    return Figure(str(out), "day" if out == 1 else "days", "out of the stall to exercise", rest)
+
+
+def _work_row(work: Work, digest: Digest) -> tuple[str | Cell, ...]:
+    barn = digest.barn
+    time = written(work.time, barn) if work.time else "no clock"
+    return (
+        short_day(work.day),
+        written(work.distance, barn),
+        Cell(time) if work.quickest else time,
+        figure_and_unit(work.pace, barn)[0] if work.pace else NO_VALUE,
+        figure_and_unit(work.speed, barn)[0] if work.speed else NO_VALUE,
+        work_kind(work),
+        f"{work.track}, {work.state}" if work.state else work.track,
+    )
+
+
+def _ground_row(name: str, key: str, digest: Digest, basis: str) -> tuple[str | Cell, ...]:
+    def text(span: Ground) -> str:
+        number: Number | None = getattr(span, basis).get(key)
+        return written(number, digest.barn) if number and number.value else NO_VALUE
+
+    return (name, *(text(span) for span in digest.ground))
+
+
+def _measure_row(measure: Measure, digest: Digest) -> tuple[str | Cell, ...]:
+    change, since, real = NO_VALUE, NO_VALUE, "nothing earlier to compare"
+    if measure.change is not None and measure.since is not None:
+        change = written(measure.change, digest.barn)
+        since = day_of(measure.since, digest.month.last)
+        noise = written(measure.noise, digest.barn) if measure.noise else ""
+        real = {
+            True: f"yes, more than {noise}",
+            False: f"no, within {noise}",
+            None: "its error is not known",
+        }[measure.real]
+    return (
+        measure.what,
+        how_taken(measure.method, measure.shod),
+        written(measure.latest, digest.barn),
+        day_of(measure.day, digest.month.last),
+        change,
+        since,
+        real,
+    )
+
+
+def _surface_table(track: TrackLog, digest: Digest) -> Table:
+    barn = digest.barn
+    shown = {
+        "rain": any(footing.rain for footing in track.footing),
+        "moisture": any(footing.moisture for footing in track.footing),
+        "cushion": any(footing.cushion for footing in track.footing),
+    }
+    rows = []
+    for footing in track.footing:
+        texts = {
+            "rain": written(footing.rain, barn) if footing.rain else NO_VALUE,
+            "moisture": between(footing.moisture, digest),
+            "cushion": between(footing.cushion, digest),
+        }
+        row = (footing_days(footing), footing.state or NO_VALUE)
+        rows.append(row + tuple(texts[name] for name, on in shown.items() if on))
+    columns = [Column(f"{digest.month.first:%B}"), Column("footing")]
+    columns += [Column(name, "right") for name, on in shown.items() if on]
+    return Table(
+        tuple(columns),
+        tuple(rows),
+        title=track_title(track, digest),
+        note=track_note(track, digest),
+        half=len(digest.tracks) > 1,
+    )

@@ -1,0 +1,228 @@
+"""The words that stand in and beside pictures and tables."""
+
+from racecalc.digest import Digest, Footing, Measure, Number, TrackLog, Work
+from racecalc.notation import typeset
+from racecalc.words.grammar import capital, count_of, day_of, listed, number_word, ordinal, pronouns
+from racecalc.words.summary import distance_in_words, month_name
+from racecalc.words.written import figure_and_unit, written
+
+__all__ = [
+    "ACTIVITY_NAMES",
+    "BEST_STATES",
+    "GROUP_NAMES",
+    "NO_VALUE",
+    "SPEED_NAMES",
+    "between",
+    "distance_and_time",
+    "footing_days",
+    "how_taken",
+    "measure_caption",
+    "measure_picture_words",
+    "month_picture_caption",
+    "month_picture_words",
+    "section_span",
+    "sections_caption",
+    "sections_picture_words",
+    "sections_title",
+    "track_note",
+    "track_title",
+    "usual_in_words",
+    "work_kind",
+    "works_note",
+]
+
+GROUP_NAMES = {
+    "work": "work or race",
+    "gallop": "gallop",
+    "jog": "jog or canter",
+}
+ACTIVITY_NAMES = {
+    "work": "works, the timed distance",
+    "gallop_out": "galloping out after works",
+    "race": "races",
+    "gallop": "gallop",
+    "canter": "canter",
+    "jog": "jog",
+    "walk": "walk",
+    "swim": "swim",
+    "treadmill": "treadmill",
+    "turnout": "turnout",
+}
+SPEED_NAMES = {
+    "fast": "at fast speed",
+    "slower": "slower than that",
+    "untimed": "without a time",
+}
+# The best footing of each surface goes without saying.
+BEST_STATES = ("fast", "firm", None)
+# Stands where a row has nothing to show.
+NO_VALUE = "–"
+_METHODS = {
+    "stick": "by stick",
+    "laser": "by laser",
+    "scale": "on the scale",
+    "tape": "by tape",
+    "estimate": "by eye",
+}
+
+
+def distance_and_time(work: Work, digest: Digest) -> str:
+    """Write "6 f 1:13⅖", or the distance alone where there was no clock."""
+    far = written(work.distance, digest.barn)
+    return f"{far} {written(work.time, digest.barn)}" if work.time else far
+
+
+def month_picture_words(digest: Digest) -> str:
+    """Describe the picture of the month: what is shown, the finding and the range."""
+    they = pronouns(digest.horse.sex)
+    totals = [sum(number.value for number in day.ground.values()) for day in digest.days]
+    busiest = max(range(len(totals)), key=totals.__getitem__)
+    shown = {group for day in digest.days for group in day.ground}
+    groups = [name for group, name in GROUP_NAMES.items() if group in shown]
+    parts = [
+        f"Bars for each day of {month_name(digest)} show the ground covered: {listed(groups)}.",
+        f"{capital(they.subject)} was out on {count_of(round(digest.days_out.value), 'day')}; "
+        f"most ground was covered on the {ordinal(digest.days[busiest].day.day)}.",
+    ]
+    if digest.works:
+        days = [f"the {ordinal(work.day.day)}" for work in digest.works]
+        parts.append(f"{capital(count_of(len(days), 'work'))}, on {listed(days)}.")
+    wet = [day for day in digest.days if day.rain and day.rain.value]
+    if wet:
+        parts.append(f"Rain on {count_of(len(wet), 'day')} hangs below the line.")
+    return " ".join(parts)
+
+
+def month_picture_caption(digest: Digest) -> str:
+    """Say what the marks below the line mean, and which track they tell of."""
+    text = "Walking is not drawn."
+    where = f" at {digest.home_track}" if digest.home_track else ""
+    if any(day.rain and day.rain.value for day in digest.days):
+        wet = any(day.state not in BEST_STATES for day in digest.days)
+        footing = f", and the footing{where} when not at its best" if wet else where
+        text += f" Blue: rain since the day before{footing}."
+    return text
+
+
+def usual_in_words(digest: Digest) -> str:
+    """Write what fast ground is compared with."""
+    if digest.usual_fast is None:
+        return "too few months to compare"
+    low, high = (figure_and_unit(number, digest.barn)[0] for number in digest.usual_fast)
+    they = pronouns(digest.horse.sex)
+    months = round(digest.usual_fast[0].n)
+    if low == high:
+        return f"{low} at each of {number_word(months)} month ends"
+    return f"{they.possessive} last {number_word(months)} months: {low} to {high}"
+
+
+def work_kind(work: Work) -> str:
+    """Write "threshold, handily, from the gate" from what the book holds."""
+    kinds = (work.effort, work.manner, "from the gate" if work.from_gate else None)
+    return ", ".join(kind for kind in kinds if kind) or NO_VALUE
+
+
+def works_note(digest: Digest) -> str:
+    """Say how far the times can be trusted, and what bold means."""
+    error = "a fifth of a second" if digest.barn.clock == "fifths" else "0.14 seconds"
+    text = f"Hand-timed: each reading is good to about {error}. A furlong: mean seconds for each."
+    if any(work.quickest for work in digest.works):
+        text += (
+            " Bold: quicker than every earlier work of that distance at that track, "
+            "by more than the error of both readings."
+        )
+    return text
+
+
+def section_span(work: Work, index: int) -> str:
+    """Write "3/4 to 5/8" for a section of a work, with galloping out said."""
+    section = work.sections[index]
+    begin = "start" if index == 0 else work.sections[index - 1].pole
+    text = f"{typeset(begin)} to {typeset(section.pole)}"
+    return f"{text}, galloping out" if section.gallop_out else text
+
+
+def sections_title(work: Work, digest: Digest) -> str:
+    """Write "Six furlongs on 24 October, pole by pole"."""
+    far = capital(distance_in_words(work.distance, digest))
+    return f"{far} on {day_of(work.day)}, pole by pole"
+
+
+def sections_caption() -> str:
+    """Say what the bars are."""
+    return "Seconds a furlong; higher is faster. Bars: the error of the watch."
+
+
+def sections_picture_words(work: Work, digest: Digest) -> str:
+    """Describe the picture of one work: what is shown, the finding and the range."""
+    timed = [section for section in work.sections if not section.gallop_out]
+    quickest = min(timed, key=lambda section: section.pace.value)
+    slowest = max(timed, key=lambda section: section.pace.value)
+    low, high = (figure_and_unit(s.pace, digest.barn)[0] for s in (quickest, slowest))
+    return (
+        f"Points for {count_of(len(timed), 'section')} of the work of {day_of(work.day)}, "
+        f"{distance_in_words(work.distance, digest)}, in seconds for each furlong: "
+        f"quickest {low}, to the {typeset(quickest.pole)}; "
+        f"slowest {high}, to the {typeset(slowest.pole)}."
+    )
+
+
+def how_taken(method: str | None, shod: bool | None) -> str:
+    """Write how a reading was taken: "barefoot, by stick", "on the scale"."""
+    shoes = {True: "shod", False: "barefoot", None: ""}[shod]
+    method = _METHODS.get(method or "", "")
+    return ", ".join(part for part in (shoes, method) if part) or "method not noted"
+
+
+def measure_caption(measure: Measure, digest: Digest) -> str:
+    """Say what the bars are, and that the ways of measuring are not joined."""
+    text = "Red: the newest reading."
+    if measure.noise is not None:
+        text += " Bars: the error of one reading."
+    if len({(reading.method, reading.shod) for reading in measure.readings}) > 1:
+        text += " Each way of measuring has its own mark and line; they are never joined."
+    return text
+
+
+def measure_picture_words(measure: Measure, digest: Digest) -> str:
+    """Describe the picture of a measurement: what is shown, the finding and the range."""
+    first, last = measure.readings[0], measure.readings[-1]
+    values = sorted(measure.readings, key=lambda reading: reading.number.value)
+    low, high = (written(reading.number, digest.barn) for reading in (values[0], values[-1]))
+    span = f"{first.day:%B %Y} to {last.day:%B %Y}"
+    newest = written(measure.latest, digest.barn)
+    return (
+        f"{capital(measure.what)} over time, {count_of(len(values), 'reading')} from {span}, "
+        f"between {low} and {high}; the newest is {newest}."
+    )
+
+
+def track_title(track: TrackLog, digest: Digest) -> str:
+    """Write "Thimble Marsh Park, 1 mi of dirt"."""
+    return f"{track.name}, {written(track.lap, digest.barn)} of {track.surface}"
+
+
+def footing_days(footing: Footing) -> str:
+    """Write "3" for one day, "6 to 8" for several."""
+    first, last = footing.first.day, footing.last.day
+    return str(first) if first == last else f"{first} to {last}"
+
+
+def between(low_high: tuple[Number, Number] | None, digest: Digest) -> str:
+    """Write "8 to 11 %", or one value where both are printed alike; a dash where none is known."""
+    if low_high is None:
+        return NO_VALUE
+    (low, unit), (high, _) = (figure_and_unit(number, digest.barn) for number in low_high)
+    return f"{low} {unit}" if low == high else f"{low} to {high} {unit}"
+
+
+def track_note(track: TrackLog, digest: Digest) -> str | None:
+    """Say what was done to a track, and how deep its cushion was."""
+    upkeep = "; ".join(
+        f"{word}: {written(number, digest.barn)}"
+        for word, number in track.upkeep.items()
+        if word != "none"
+    )
+    text = f"Days {upkeep}." if upkeep else ""
+    remarks = " ".join(f"{day_of(day)}: {note.rstrip('.')}." for day, note in track.notes)
+    return f"{text} {remarks}".strip() or None

@@ -1,0 +1,143 @@
+"""The small print: how it was measured, what is missing, sources, cautions, what made it."""
+
+from collections.abc import Callable
+
+from racecalc import __version__
+from racecalc.digest import Digest, Missing
+from racecalc.page import Prose
+from racecalc.sources import cite
+from racecalc.words.grammar import capital, count_of, day_of, listed, pronouns
+from racecalc.words.written import written
+
+__all__ = ["cautions", "how_measured", "made_with", "missing", "remarks", "sources"]
+
+
+def remarks(digest: Digest) -> Prose | None:
+    """Return what was remarked on works, in the words of the book."""
+    said = tuple(f"{day_of(work.day)}: {work.note}" for work in digest.works if work.note)
+    return Prose(said, title="Remarks on the works") if said else None
+
+
+# A sentence for each kind of gap that the digest finds.
+_MISSING: dict[str, Callable[[Missing], str]] = {
+    "height": lambda gap: "No height is on record, so growth is not shown.",
+    "weight": lambda gap: "No weight is on record.",
+    "exercise": lambda gap: "No daily exercise was written down; only works are counted.",
+    "distance": lambda gap: (
+        f"{capital(count_of(gap.count, 'entry', 'entries'))} of exercise without a distance "
+        f"{_is(gap)} not in the ground covered."
+    ),
+    "clock": lambda gap: (
+        f"{capital(count_of(gap.count, 'work'))} {_has(gap)} no clock: the distance is counted, "
+        "the speed is not known."
+    ),
+    "splits": lambda gap: (
+        f"{capital(count_of(gap.count, 'work'))} {_has(gap)} no clock at the poles, so no splits."
+    ),
+    "footing": lambda gap: f"No footing was logged at {gap.name}.",
+}
+
+
+def _is(gap: Missing) -> str:
+    return "is" if gap.count == 1 else "are"
+
+
+def _has(gap: Missing) -> str:
+    return "has" if gap.count == 1 else "have"
+
+
+def how_measured(digest: Digest) -> Prose | None:
+    """Explain the figures, each only where the report shows it."""
+    if not digest.recorded:
+        return None
+    they = pronouns(digest.horse.sex)
+    parts = []
+    if any(work.time for work in digest.works):
+        parts.append(
+            "Works are timed by hand from a running start, pole to pole. Two times are called "
+            "different only where they lie further apart than the error of both readings."
+        )
+    parts.append(
+        f"Fast ground is ground covered at {written(digest.fast_speed, digest.barn)} or quicker. "
+        "It describes work done. Studies of fast work and injury disagree with one another, so no "
+        "amount of it is a safe limit for one horse."
+    )
+    if digest.height:
+        parts.append(
+            "Height is read at the withers. Barefoot and shod readings are kept apart. A change "
+            "counts as real only where it is larger than published differences between readings "
+            "of an unchanged horse."
+        )
+    if digest.weight:
+        parts.append(
+            "Weight moves by a percent or more with feed and water in a day. Readings of scale and "
+            "tape are kept apart. No weight here is meant for dosing."
+        )
+    if digest.usual_fast is not None:
+        parts.append(
+            f"What {they.subject} usually covers at fast speed is taken at the ends of the "
+            "months before this one, 30 days to each."
+        )
+    return Prose(tuple(parts), title="How it was measured", style="small")
+
+
+def missing(digest: Digest) -> Prose | None:
+    """Say plainly what the record does not hold, and which rows could not be used."""
+    parts = [_MISSING[gap.what](gap) for gap in digest.missing] if digest.recorded else []
+    if digest.left_out:
+        places = [_place(text) for text in digest.left_out]
+        parts.append(
+            f"{capital(count_of(len(places), 'entry', 'entries'))} of the daybook could not be "
+            f"used: {listed(places)}."
+        )
+    if digest.withheld_notes:
+        one = digest.withheld_notes == 1
+        parts.append(
+            f"{capital(count_of(digest.withheld_notes, 'remark'))} that "
+            f"{'names' if one else 'name'} another horse or an owner {'is' if one else 'are'} "
+            "kept back."
+        )
+    if digest.last_record and digest.recorded and digest.last_record < digest.month.last:
+        parts.append(f"The record ends on {day_of(digest.last_record)}, before the month does.")
+    return Prose(tuple(parts), title="What is missing", style="small") if parts else None
+
+
+def _place(problem: str) -> str:
+    """Shorten "works.csv:14:time: what is wrong" to "works.csv, row 14": owners need no more."""
+    file, _, rest = problem.partition(":")
+    row = rest.partition(":")[0]
+    return f"{file}, row {row}" if row.isdigit() else file
+
+
+def sources(digest: Digest) -> Prose | None:
+    """List the published sources behind the numbers of this report."""
+    keys = sorted({key for number in digest.numbers() for key in number.sources})
+    if not keys or not digest.recorded:
+        return None
+    return Prose(tuple(cite(key) for key in keys), title="Sources", style="small")
+
+
+def cautions(digest: Digest) -> Prose:
+    """Return the usual cautions."""
+    return Prose(
+        (
+            "This report tells what was written down. It is no diagnosis and no promise. A horse "
+            "that is lame, off its feed, dull, coughing or warmer than its own normal needs a "
+            "veterinarian, whatever the figures say.",
+            "How, when and whether a horse works is the licensed trainer’s decision on the "
+            "morning. The track’s own rules and local law come first.",
+        ),
+        title="Cautions",
+        style="caution",
+    )
+
+
+def made_with(digest: Digest) -> Prose:
+    """Say what made the report, so that it can be made again."""
+    return Prose(
+        (
+            f"Made by racecalc {__version__} from records with the fingerprint "
+            f"{digest.data_hash[:16]}.",
+        ),
+        style="small",
+    )

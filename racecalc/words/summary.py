@@ -1,0 +1,283 @@
+"""The sentences at the head of a report: what the month was, in plain words.
+
+Each function answers one question an owner asks and returns one sentence, or nothing where the
+record holds no answer. A change is claimed only where the digest found it larger than its error.
+"""
+
+import hashlib
+from collections.abc import Sequence
+
+from racecalc.digest import Digest, Measure, Number, Quickest, Race, Work
+from racecalc.page import Masthead, Prose
+from racecalc.words.grammar import (
+    capital,
+    count_of,
+    day_of,
+    listed,
+    number_word,
+    ordinal,
+    pronouns,
+)
+from racecalc.words.written import figure_and_unit, written
+
+__all__ = ["distance_in_words", "masthead", "month_name", "summary"]
+
+
+def month_name(digest: Digest) -> str:
+    """Write "October 2026"."""
+    return f"{digest.month.first:%B %Y}"
+
+
+def masthead(digest: Digest) -> Masthead:
+    """Return the head of the report."""
+    horse = digest.horse
+    return Masthead(
+        name=horse.name,
+        month=month_name(digest),
+        month_key=digest.month.key,
+        subtitle=capital(_subtitle(digest)),
+        audience=f"report for {pronouns(horse.sex).possessive} owners",
+        barn=digest.barn.name,
+        trainer=digest.barn.trainer,
+        language=digest.barn.language,
+        paper=digest.barn.paper,
+        description=f"What {horse.name} did in {month_name(digest)}.",
+    )
+
+
+def summary(digest: Digest) -> Prose:
+    """Return the sentences that carry the month."""
+    if not digest.recorded:
+        return Prose((_nothing(digest),), style="lead")
+    sentences = (
+        _what_was_done(digest),
+        _the_work_to_know(digest),
+        _races(digest),
+        _fast_ground(digest),
+        _body(digest),
+        _time_off(digest),
+        _what_is_next(digest),
+    )
+    return Prose((" ".join(sentence for sentence in sentences if sentence),), style="lead")
+
+
+def distance_in_words(distance: Number, digest: Digest) -> str:
+    """Write "six furlongs" for whole furlongs, else the trade's notation."""
+    text = written(distance, digest.barn)
+    figure, _, unit = text.partition(" ")
+    return count_of(int(figure), "furlong") if unit == "f" and figure.isdigit() else text
+
+
+def _subtitle(digest: Digest) -> str:
+    horse = digest.horse
+    kind = " ".join(word for word in (horse.colour, horse.sex) if word) or "horse"
+    return kind if horse.foaled_year is None else f"{kind}, foaled in {horse.foaled_year}"
+
+
+def _chosen(digest: Digest, question: str, ways: Sequence[str]) -> str:
+    """Pick one way of saying it: the same for the same horse and month, varied over the barn."""
+    key = f"{digest.horse.id} {digest.month.key} {question}"
+    return ways[hashlib.sha256(key.encode()).digest()[0] % len(ways)]
+
+
+def _nothing(digest: Digest) -> str:
+    horse, month = digest.horse, digest.month
+    text = f"Nothing was recorded for {horse.name} in {month_name(digest)}."
+    if horse.left and horse.left <= month.last:
+        they = capital(pronouns(horse.sex).subject)
+        return f"{text} {they} left the barn on {day_of(horse.left, month.first)}."
+    if horse.arrived and horse.arrived > month.last:
+        they = capital(pronouns(horse.sex).subject)
+        return f"{text} {they} came to the barn on {day_of(horse.arrived, month.first)}."
+    if digest.last_record is None:
+        return text
+    return f"{text} The last entry before is of {day_of(digest.last_record, month.first)}."
+
+
+def _what_was_done(digest: Digest) -> str:
+    name, month = digest.horse.name, f"{digest.month.first:%B}"
+    count = len(digest.works)
+    if not count:
+        return _no_works(digest)
+    far = _furlongs(digest.works_month.distance, digest)
+    times = {1: "once", 2: "twice"}.get(count, f"{number_word(count)} times")
+    before = _month_before(digest)
+    ways = (
+        f"{name} worked {times} in {month}, {far} in all; {before}.",
+        f"{month} brought {name} {count_of(count, 'work')}, {far} together; {before}.",
+        f"{name} went {far} against the watch in {count_of(count, 'work')}; {before}.",
+    )
+    return _chosen(digest, "done", ways)
+
+
+def _month_before(digest: Digest) -> str:
+    last = digest.works_last_month
+    count = round(last.count.value)
+    name = f"{digest.ground[1].first:%B}"
+    if not count:
+        return f"{name} had no work"
+    return f"{name} had {number_word(count)}, {_furlongs(last.distance, digest)}"
+
+
+def _furlongs(distance: Number, digest: Digest) -> str:
+    figure, unit = figure_and_unit(distance, digest.barn)
+    if unit != "f":
+        return f"{figure} {unit}"
+    return f"{figure} furlong" if figure == "1" else f"{figure} furlongs"
+
+
+def _no_works(digest: Digest) -> str:
+    name, month = digest.horse.name, f"{digest.month.first:%B}"
+    they = pronouns(digest.horse.sex).subject
+    out = round(digest.days_out.value)
+    if not out:
+        return f"{name} had no exercise on record in {month}."
+    gallops = sum("gallop" in day.ground for day in digest.days)
+    how = f"{number_word(gallops)} of them at the gallop" if gallops else "none at the gallop"
+    return f"{name} had no timed work in {month}; {they} was out on {count_of(out, 'day')}, {how}."
+
+
+def _the_work_to_know(digest: Digest) -> str:
+    """Tell of the newest work that beat all before it, or else of the newest one."""
+    timed = [work for work in digest.works if work.time]
+    better = [work for work in timed if work.quickest]
+    if better and better[-1].quickest:
+        return _quickest_sentence(better[-1], better[-1].quickest, digest)
+    if not timed:
+        return ""
+    work = timed[-1]
+    far = distance_in_words(work.distance, digest)
+    each = f", {figure_and_unit(work.pace, digest.barn)[0]} seconds a furlong" if work.pace else ""
+    clock = written(work.time, digest.barn) if work.time else ""
+    if len(timed) > 1:
+        return f"The latest, {far} on the {ordinal(work.day.day)}, took {clock}{each}."
+    return f"It was {far} on the {ordinal(work.day.day)}, in {clock}{each}."
+
+
+def _quickest_sentence(work: Work, quickest: Quickest, digest: Digest) -> str:
+    they = pronouns(digest.horse.sex)
+    earlier = round(quickest.earlier_works.value)
+    known = f"the best of {number_word(earlier)} before it" if earlier > 1 else "the one before it"
+    clock = written(work.time, digest.barn) if work.time else ""
+    margin = _seconds(quickest.margin, digest)
+    return (
+        f"{capital(they.possessive)} {distance_in_words(work.distance, digest)} on the "
+        f"{ordinal(work.day.day)} took {clock}, {margin} quicker than {known} at "
+        f"{work.track} and more than the error of the watch."
+    )
+
+
+def _seconds(number: Number, digest: Digest) -> str:
+    figure = figure_and_unit(number, digest.barn)[0]
+    if number.value < 1 and not figure[0].isdecimal():
+        return f"{figure} of a second"
+    return f"{figure} second" if figure == "1" else f"{figure} seconds"
+
+
+def _races(digest: Digest) -> str:
+    if not digest.races:
+        return ""
+    they = pronouns(digest.horse.sex).subject
+    return f"{capital(they)} raced {listed([_race(race, digest) for race in digest.races])}."
+
+
+def _race(race: Race, digest: Digest) -> str:
+    text = f"on the {ordinal(race.day.day)}"
+    if race.distance:
+        text += f" over {distance_in_words(race.distance, digest)}"
+    if race.track:
+        text += f" at {race.track}"
+    return f"{text} in {written(race.time, digest.barn)}" if race.time else text
+
+
+def _fast_ground(digest: Digest) -> str:
+    fast = digest.ground[2].by_speed["fast"]
+    if fast.value <= digest.fast_limit.value:
+        return ""
+    return (
+        f"Fast ground over 30 days came to {written(fast, digest.barn)}, above the "
+        f"{written(digest.fast_limit, digest.barn)} at which this barn takes a closer look."
+    )
+
+
+def _body(digest: Digest) -> str:
+    """Tell of real changes one by one, and of the rest that there was none."""
+    they = pronouns(digest.horse.sex)
+    compared = [m for m in (digest.weight, digest.height) if m and m.change and m.since]
+    real = [measure for measure in compared if measure.real]
+    steady = [measure for measure in compared if measure.real is False]
+    sentences = [_CHANGES[measure.what](measure, digest) for measure in real]
+    if len(steady) == 2:
+        ways = (
+            f"Neither {they.possessive} weight nor {they.possessive} height has really changed.",
+            f"{capital(they.possessive)} weight and height are what they were, "
+            "within the error of measuring.",
+            f"No real change shows in {they.possessive} weight or height.",
+        )
+        sentences.append(_chosen(digest, "steady", ways))
+    elif steady:
+        what, since = steady[0].what, _since(steady[0], digest)
+        one = (
+            f"{capital(they.possessive)} {what} shows no real change since {since}.",
+            f"{capital(they.possessive)} {what} has not really changed since {since}.",
+        )
+        sentences.append(_chosen(digest, what, one))
+    return " ".join(sentences)
+
+
+def _weight_changed(weight: Measure, digest: Digest) -> str:
+    subject = capital(pronouns(digest.horse.sex).subject)
+    moved = "lost" if weight.change and weight.change.value < 0 else "gained"
+    return (
+        f"{subject} weighs {written(weight.latest, digest.barn)} and has {moved} "
+        f"{_size(weight, digest)} since {_since(weight, digest)}, more than the error of weighing."
+    )
+
+
+def _height_changed(height: Measure, digest: Digest) -> str:
+    they = pronouns(digest.horse.sex)
+    since, by = _since(height, digest), _size(height, digest)
+    if height.change and height.change.value < 0:
+        return f"{capital(they.possessive)} height reads {by} less than in {since}."
+    return f"{capital(they.subject)} has grown {by} since {since}, more than the stick’s error."
+
+
+_CHANGES = {"weight": _weight_changed, "height": _height_changed}
+
+
+def _size(measure: Measure, digest: Digest) -> str:
+    change = written(measure.change, digest.barn) if measure.change else ""
+    return change.lstrip("+\N{MINUS SIGN}")
+
+
+def _since(measure: Measure, digest: Digest) -> str:
+    """Write the day for weight, the month for height: growth is slow."""
+    if measure.since is None:
+        return ""
+    if measure.what == "weight":
+        return day_of(measure.since, digest.month.first)
+    same_year = measure.since.year == digest.month.first.year
+    return f"{measure.since:%B}" if same_year else f"{measure.since:%B %Y}"
+
+
+def _time_off(digest: Digest) -> str:
+    off, blank = round(digest.days_off.value), round(digest.days_blank.value)
+    subject = capital(pronouns(digest.horse.sex).subject)
+    parts = []
+    if off:
+        parts.append(f"{subject} had {count_of(off, 'day')} off")
+    if blank:
+        parts.append(f"{count_of(blank, 'day')} {'has' if blank == 1 else 'have'} no entry")
+    return f"{capital('; '.join(parts))}." if parts else ""
+
+
+def _what_is_next(digest: Digest) -> str:
+    if not digest.targets:
+        return ""
+    target = digest.targets[0]
+    they = pronouns(digest.horse.sex).subject
+    where = f" at {target.track}" if target.track else ""
+    return (
+        f"The race {they} is aimed at is on {day_of(target.day, digest.month.first)}: "
+        f"{distance_in_words(target.distance, digest)}{where}."
+    )

@@ -1,0 +1,171 @@
+"""The printed form of a number: one place, one form for each kind and unit system."""
+
+from collections.abc import Callable
+from fractions import Fraction
+
+from racecalc import units
+from racecalc.daybook import Barn
+from racecalc.digest import Number
+from racecalc.notation import (
+    typeset,
+    write_clock,
+    write_distance,
+    write_height,
+    write_mass,
+)
+
+__all__ = ["figure_and_unit", "written"]
+
+_MINUS = "\N{MINUS SIGN}"
+
+
+def written(number: Number, barn: Barn) -> str:
+    """Return a number as a report prints it, in the barn's units and clock.
+
+    Parameters
+    ----------
+    number : Number
+        The number; its ``kind`` decides the form.
+    barn : Barn
+        Gives ``units`` ("imperial" or "metric") and ``clock`` ("fifths" or "hundredths").
+    """
+    return " ".join(part for part in figure_and_unit(number, barn) if part)
+
+
+def figure_and_unit(number: Number, barn: Barn) -> tuple[str, str]:
+    """Return the printed figure and its unit apart; the unit is empty where the figure holds it."""
+    return _FORMS[number.kind](number.value, barn)
+
+
+Form = Callable[[float, Barn], tuple[str, str]]
+
+
+def _count(value: float, barn: Barn) -> tuple[str, str]:
+    return f"{value:.0f}", ""
+
+
+def _distance(value: float, barn: Barn) -> tuple[str, str]:
+    return typeset(write_distance(value)), ""
+
+
+def _ground(value: float, barn: Barn) -> tuple[str, str]:
+    if barn.units == "metric":
+        return f"{value / 1000:.1f}", "km"
+    return f"{float(units.miles(value)):.1f}", "mi"
+
+
+def _day_ground(value: float, barn: Barn) -> tuple[str, str]:
+    if barn.units == "metric":
+        return f"{value / 1000:.1f}", "km"
+    return f"{float(units.furlongs(value)):.1f}".removesuffix(".0"), "f"
+
+
+def _clock(value: float, barn: Barn) -> tuple[str, str]:
+    return typeset(write_clock(value, barn.clock)), ""
+
+
+def _seconds(value: float, barn: Barn) -> tuple[str, str]:
+    text = typeset(write_clock(value, barn.clock))
+    # Four fifths alone: a clock writes a zero before them, a sentence does not.
+    return (text[1:] if len(text) > 1 and text[0] == "0" and text[1] != "." else text), "s"
+
+
+def _pace(value: float, barn: Barn) -> tuple[str, str]:
+    return f"{value:.2f}", "s"
+
+
+def _speed(value: float, barn: Barn) -> tuple[str, str]:
+    if barn.units == "metric":
+        return f"{float(units.kilometres_per_hour(value)):.1f}", "km/h"
+    return f"{float(units.miles_per_hour(value)):.1f}", "mph"
+
+
+def _threshold(value: float, barn: Barn) -> tuple[str, str]:
+    return f"{float(units.seconds_per_furlong(value)):.1f}", "s a furlong"
+
+
+def _height(value: float, barn: Barn) -> tuple[str, str]:
+    if barn.units == "metric":
+        return f"{value * 100:.1f}", "cm"
+    return typeset(write_height(value)), "hands"
+
+
+def _height_change(value: float, barn: Barn) -> tuple[str, str]:
+    if barn.units == "metric":
+        return _signed(value * 100, 1), "cm"
+    quarters = round(float(units.inches(value)) * 4)
+    sign = _MINUS if quarters < 0 else "+" if quarters else ""
+    whole, part = divmod(abs(quarters), 4)
+    return sign + typeset(_mixed(whole, Fraction(part, 4))), "in"
+
+
+def _height_noise(value: float, barn: Barn) -> tuple[str, str]:
+    figure, unit = _height_change(value, barn)
+    return figure.removeprefix("+"), unit
+
+
+def _mixed(whole: int, part: Fraction) -> str:
+    if not part:
+        return str(whole)
+    return f"{whole} {part}" if whole else str(part)
+
+
+def _weight(value: float, barn: Barn) -> tuple[str, str]:
+    if barn.units == "metric":
+        return write_mass(value, "kilograms").removesuffix(" kg"), "kg"
+    return write_mass(value, "pounds").removesuffix(" lb"), "lb"
+
+
+def _weight_change(value: float, barn: Barn) -> tuple[str, str]:
+    if barn.units == "metric":
+        return _signed(value, 0), "kg"
+    return _signed(float(units.pounds(value)), 0), "lb"
+
+
+def _moisture(value: float, barn: Barn) -> tuple[str, str]:
+    return f"{value:.0f}", "%"
+
+
+def _depth(value: float, barn: Barn) -> tuple[str, str]:
+    if barn.units == "metric":
+        return f"{value * 100:.1f}", "cm"
+    quarters = round(float(units.inches(value)) * 4)
+    whole, part = divmod(quarters, 4)
+    return typeset(_mixed(whole, Fraction(part, 4))), "in"
+
+
+def _rain(value: float, barn: Barn) -> tuple[str, str]:
+    if not value:
+        return "none", ""
+    if barn.units == "metric":
+        return f"{value:.0f}" if value >= 1 or value == 0 else f"{value:.1f}", "mm"
+    return f"{value / 25.4:.2f}", "in"
+
+
+def _signed(value: float, decimals: int) -> str:
+    text = f"{abs(value):,.{decimals}f}"
+    if not float(text.replace(",", "")):
+        return text
+    return (_MINUS if value < 0 else "+") + text
+
+
+_FORMS: dict[str, Form] = {
+    "count": _count,
+    "distance": _distance,
+    "ground": _ground,
+    "day_ground": _day_ground,
+    "clock": _clock,
+    "seconds": _seconds,
+    "pace": _pace,
+    "speed": _speed,
+    "threshold": _threshold,
+    "height": _height,
+    "height_change": _height_change,
+    "weight": _weight,
+    "height_noise": _height_noise,
+    "weight_change": _weight_change,
+    "weight_noise": _weight,
+    "moisture": _moisture,
+    "depth": _depth,
+    "rain": _rain,
+}

@@ -1,0 +1,478 @@
+"""The ten horses: the part of the sample that is written by hand."""
+
+from fractions import Fraction
+
+from sample_stable.story import Horse, PlannedWork, Race, Target
+
+__all__ = ["HORSES"]
+
+_FIVE_AND_HALF = Fraction(11, 2)
+_MILE_AND_SIXTEENTH = Fraction(17, 2)
+
+# A three-year-old filly, unfurnished in spring, who drops more than a second at six furlongs.
+_LARDER_DRIZZLE = Horse(
+    id="larder-drizzle",
+    initials="LD",
+    name="Larder Drizzle",
+    foaled="2023-03-09",
+    sex="filly",
+    colour="bay",
+    arrived="2025-05-05",
+    rider="Tam Wattlebee",
+    programme=(
+        ("2025-05-05", "easy"),
+        ("2025-06-15", "canter"),
+        ("2025-08-04", "gallop"),
+        ("2025-09-15", "work"),
+        ("2025-12-08", "turnout"),
+        ("2026-02-02", "easy"),
+        ("2026-03-02", "canter"),
+        ("2026-03-30", "gallop"),
+        ("2026-04-27", "work"),
+    ),
+    slower=0.05,
+    distances=(3, 4, 4, 5),
+    works=(
+        PlannedWork("2026-06-27", 6, 374, "steady"),
+        PlannedWork("2026-07-25", 6, 373, "threshold"),
+        PlannedWork("2026-08-22", 6, 372, "threshold"),
+        PlannedWork("2026-09-26", 6, 372, "threshold"),
+        PlannedWork("2026-10-03", 5, 311, "steady"),
+        PlannedWork("2026-10-10", 4, 250, "easy", "synthetic", note="dirt closed to fast work"),
+        PlannedWork("2026-10-19", 4, 244, "threshold", "synthetic"),
+        PlannedWork(
+            "2026-10-28", 6, 365, "sharp", note="ears up, asked only inside the eighth pole"
+        ),
+    ),
+    races=(
+        Race("2026-06-13", 6, 362, "first start of the year, sixth of nine"),
+        Race("2026-09-05", 6, 359, "fourth of eight"),
+    ),
+    targets=(Target("2026-11-14", 6, "allowance, fillies three years old"),),
+    test_days=("2026-04-21", "2026-07-14", "2026-10-13"),
+    temperature_from="2025-05-05",
+    leads_are_noted=True,
+    pounds=(
+        ("2025-05-05", 954),
+        ("2025-09-15", 972),
+        ("2025-12-08", 980),
+        ("2026-02-02", 1036),
+        ("2026-04-27", 1028),
+        ("2026-07-25", 1034),
+        ("2026-09-30", 1044),
+        ("2026-10-31", 1050),
+    ),
+    barefoot_in=(
+        ("2025-05-05", 62.6),
+        ("2025-12-08", 64.1),
+        ("2026-04-27", 64.75),
+        ("2026-07-25", 65.0),
+    ),
+    condition=(("2025-05-05", 5.0), ("2026-02-02", 5.5), ("2026-06-15", 5.0)),
+)
+
+# An older gelding on easy days after a summer at grass.
+_SPOKESHAVE_SLEET = Horse(
+    id="spokeshave-sleet",
+    initials="SS",
+    name="Spokeshave Sleet",
+    foaled="2021-04-18",
+    sex="gelding",
+    colour="grey",
+    arrived="2024-11-02",
+    rider="Nell Quinceworthy",
+    note="back from a summer at grass; the vet sets each step",
+    programme=(
+        ("2025-05-01", "work"),
+        ("2025-12-15", "turnout"),
+        ("2026-01-26", "easy"),
+        ("2026-02-16", "gallop"),
+        ("2026-03-16", "work"),
+        ("2026-05-18", "walk"),
+        ("2026-06-08", "turnout"),
+        ("2026-09-07", "walk"),
+        ("2026-09-28", "easy"),
+        ("2026-10-20", "canter"),
+    ),
+    slower=-0.10,
+    races=(
+        Race("2025-06-21", 6, 354, "second of ten"),
+        Race("2025-08-09", 6, 355, "third of seven"),
+        Race("2025-10-18", 6, 356, "fifth of eight"),
+        Race("2026-05-16", 6, 360, "seventh of eight, eased late"),
+    ),
+    temperature_from="2026-09-07",
+    has_pool_days=True,
+    pounds=(
+        ("2025-05-01", 1150),
+        ("2025-08-01", 1142),
+        ("2025-12-15", 1158),
+        ("2026-01-26", 1186),
+        ("2026-05-16", 1148),
+        ("2026-07-20", 1190),
+        ("2026-09-07", 1212),
+        ("2026-10-31", 1176),
+    ),
+    barefoot_in=(("2025-05-01", 65.5),),
+    condition=(("2025-05-01", 5.0), ("2026-05-16", 5.0), ("2026-09-07", 6.0), ("2026-10-31", 5.5)),
+    day_notes=(
+        ("2026-10-20", "first canter since May; the vet watched him jog before and after"),
+        ("2026-10-29", "went kindly, pulling a little"),
+    ),
+)
+
+# A two-year-old colt who is still growing.
+_COLANDER_FOG = Horse(
+    id="colander-fog",
+    initials="CF",
+    name="Colander Fog",
+    foaled="2024-04-02",
+    sex="colt",
+    colour="dark bay",
+    arrived="2025-10-20",
+    rider="Joss Hobthrush",
+    programme=(
+        ("2025-10-20", "walk"),
+        ("2025-11-10", "easy"),
+        ("2025-12-15", "turnout"),
+        ("2026-01-26", "easy"),
+        ("2026-03-23", "canter"),
+        ("2026-05-18", "gallop"),
+        ("2026-06-15", "work"),
+        ("2026-07-20", "turnout"),
+        ("2026-08-10", "easy"),
+        ("2026-08-31", "gallop"),
+        ("2026-09-14", "work"),
+    ),
+    slower=0.25,
+    distances=(2, 2, 3),
+    works=(
+        PlannedWork("2026-10-02", 3, 190, "easy"),
+        PlannedWork("2026-10-12", 3, 188, "easy", "synthetic"),
+        PlannedWork("2026-10-22", 4, 252, "steady"),
+        PlannedWork(
+            "2026-10-31", 4, 248, "steady", from_gate=True, note="stood quietly, away well"
+        ),
+    ),
+    targets=(Target("2026-12-05", _FIVE_AND_HALF, "maiden, two-year-olds", "if he is ready"),),
+    is_growing=True,
+    pounds=(
+        ("2025-10-20", 866),
+        ("2025-12-15", 888),
+        ("2026-02-15", 916),
+        ("2026-05-01", 962),
+        ("2026-07-20", 974),
+        ("2026-08-10", 1000),
+        ("2026-10-31", 1026),
+    ),
+    barefoot_in=(
+        ("2025-10-20", 61.0),
+        ("2026-01-15", 61.5),
+        ("2026-05-01", 62.5),
+        ("2026-08-01", 63.1),
+        ("2026-10-31", 63.6),
+    ),
+    condition=(("2025-10-20", 5.5), ("2026-06-15", 5.0), ("2026-08-10", 5.5)),
+)
+
+# A gelding who lost weight in the wet fortnight and had it back by the end of the month.
+_MALLET_PUDDLE = Horse(
+    id="mallet-puddle",
+    initials="MP",
+    name="Mallet Puddle",
+    foaled="2022-02-27",
+    sex="gelding",
+    colour="chestnut",
+    arrived="2024-09-14",
+    rider="Tam Wattlebee",
+    programme=(
+        ("2025-05-01", "work"),
+        ("2025-12-15", "turnout"),
+        ("2026-02-02", "easy"),
+        ("2026-02-23", "gallop"),
+        ("2026-03-23", "work"),
+        ("2026-10-13", "easy"),
+        ("2026-10-20", "work"),
+    ),
+    slower=0.0,
+    distances=(4, 5, 5, 6),
+    works=(
+        PlannedWork("2026-09-25", 5, 308, "threshold"),
+        PlannedWork("2026-10-02", 5, 307, "threshold"),
+        PlannedWork("2026-10-12", 3, 189, "easy", "synthetic"),
+        PlannedWork("2026-10-24", 5, 306, "threshold"),
+    ),
+    races=(
+        Race("2025-07-05", 8, 492, "fourth of nine"),
+        Race("2025-09-20", 8, 489, "second of seven"),
+        Race("2026-05-30", 8, 491, "fifth of ten"),
+        Race("2026-07-18", 8, 487, "won by a neck"),
+        Race("2026-09-12", _MILE_AND_SIXTEENTH, 524, "third of eight"),
+    ),
+    targets=(Target("2026-11-21", _MILE_AND_SIXTEENTH, "claiming, three-year-olds and up"),),
+    weighed_twice_a_week_from="2026-09-01",
+    temperature_from="2026-09-01",
+    pounds=(
+        ("2025-05-01", 1110),
+        ("2025-08-01", 1098),
+        ("2025-12-15", 1116),
+        ("2026-02-02", 1140),
+        ("2026-06-01", 1112),
+        ("2026-10-04", 1118),
+        ("2026-10-10", 1100),
+        ("2026-10-17", 1086),
+        ("2026-10-24", 1104),
+        ("2026-10-30", 1119),
+    ),
+    barefoot_in=(("2025-05-01", 64.5), ("2026-02-01", 64.75)),
+    condition=(("2025-05-01", 5.0), ("2026-02-02", 5.5), ("2026-06-01", 5.0)),
+    day_notes=(
+        ("2026-10-09", "left a third of his feed"),
+        ("2026-10-14", "left some hay; the vet looked at him and was content"),
+        ("2026-10-20", "cleaned up"),
+    ),
+)
+
+# A mare who races every month or so, this month as well.
+_WHISK_AND_BITTERN = Horse(
+    id="whisk-and-bittern",
+    initials="WB",
+    name="Whisk and Bittern",
+    foaled="2021-02-11",
+    sex="mare",
+    colour="dark bay",
+    arrived="2025-01-18",
+    rider="Nell Quinceworthy",
+    programme=(
+        ("2025-05-01", "work"),
+        ("2025-11-24", "turnout"),
+        ("2026-01-19", "easy"),
+        ("2026-02-09", "gallop"),
+        ("2026-03-09", "work"),
+    ),
+    slower=-0.08,
+    distances=(4, 5, 4, 5),
+    works=(
+        PlannedWork("2026-09-27", 5, 304, "threshold"),
+        PlannedWork("2026-10-04", 5, 303, "threshold"),
+        PlannedWork("2026-10-18", 4, 245, "threshold", "synthetic"),
+    ),
+    races=(
+        Race("2025-06-07", 8, 488, "third of eight"),
+        Race("2025-08-16", _MILE_AND_SIXTEENTH, 520, "fourth of nine"),
+        Race("2025-10-11", _MILE_AND_SIXTEENTH, 518, "second of six"),
+        Race("2026-05-09", 8, 487, "second of nine"),
+        Race("2026-06-20", _MILE_AND_SIXTEENTH, 517, "won by a length"),
+        Race("2026-08-15", _MILE_AND_SIXTEENTH, 519, "fifth of eight"),
+        Race("2026-10-24", 8, 485, "second of eight, beaten a head"),
+    ),
+    targets=(Target("2026-11-28", _MILE_AND_SIXTEENTH, "allowance, fillies and mares"),),
+    pounds=(
+        ("2025-05-01", 1062),
+        ("2025-11-24", 1074),
+        ("2026-01-19", 1112),
+        ("2026-05-01", 1068),
+        ("2026-10-31", 1072),
+    ),
+    barefoot_in=(("2025-05-01", 64.0),),
+    condition=(("2025-05-01", 5.0), ("2026-01-19", 6.0), ("2026-05-01", 5.0)),
+)
+
+# A two-year-old filly who came in mid September and has worked twice.
+_TROWEL_MERINGUE = Horse(
+    id="trowel-meringue",
+    initials="TM",
+    name="Trowel Meringue",
+    foaled="2024-05-11",
+    sex="filly",
+    colour="chestnut",
+    arrived="2026-09-15",
+    rider="Joss Hobthrush",
+    programme=(("2026-09-15", "walk"), ("2026-09-19", "easy"), ("2026-09-28", "gallop")),
+    works=(
+        PlannedWork("2026-10-21", 3, 193, "easy", note="first time against the watch"),
+        PlannedWork("2026-10-29", 3, 189, "easy"),
+    ),
+    is_growing=True,
+    pounds=(("2026-09-15", 908), ("2026-09-21", 898), ("2026-10-31", 916)),
+    barefoot_in=(("2026-09-15", 61.9), ("2026-10-31", 62.2)),
+    condition=(("2026-09-15", 5.0),),
+)
+
+# A horse who left in August: the month that is reported holds nothing of him.
+_HOARFROST_LADLE = Horse(
+    id="hoarfrost-ladle",
+    initials="HL",
+    name="Hoarfrost Ladle",
+    foaled="2021-03-30",
+    sex="horse",
+    colour="bay",
+    arrived="2024-12-07",
+    left="2026-08-17",
+    rider="Nell Quinceworthy",
+    note="sold, left the barn on 17 August 2026",
+    programme=(
+        ("2025-05-01", "work"),
+        ("2025-12-01", "turnout"),
+        ("2026-01-19", "easy"),
+        ("2026-02-09", "gallop"),
+        ("2026-03-09", "work"),
+        ("2026-08-05", "easy"),
+    ),
+    slower=0.12,
+    races=(
+        Race("2025-07-12", 8, 496, "sixth of eight"),
+        Race("2025-09-27", 8, 497, "fifth of nine"),
+        Race("2026-06-06", 8, 495, "fourth of eight"),
+        Race("2026-08-01", 8, 494, "third of seven"),
+    ),
+    pounds=(("2025-05-01", 1128), ("2025-12-01", 1138), ("2026-01-19", 1166), ("2026-06-01", 1130)),
+    barefoot_in=(("2025-05-01", 65.0),),
+    condition=(("2025-05-01", 5.0), ("2026-01-19", 5.5), ("2026-06-01", 5.0)),
+)
+
+# A gelding weighed by tape and timed by one watch at the rail: the poorest record of the ten.
+_SUMP_AND_THISTLE = Horse(
+    id="sump-and-thistle",
+    initials="ST",
+    name="Sump and Thistle",
+    foaled="2020-05-06",
+    sex="gelding",
+    colour="bay",
+    arrived="2025-06-16",
+    rider="Joss Hobthrush",
+    programme=(
+        ("2025-06-16", "gallop"),
+        ("2025-07-14", "work"),
+        ("2025-12-22", "turnout"),
+        ("2026-02-16", "easy"),
+        ("2026-03-09", "gallop"),
+        ("2026-04-06", "work"),
+    ),
+    slower=0.18,
+    works=(
+        PlannedWork("2026-10-01", 4, 248, "steady"),
+        PlannedWork("2026-10-11", 4, 252, "easy", "synthetic"),
+        PlannedWork("2026-10-22", 5, 314, "steady"),
+        PlannedWork("2026-10-30", 4, None, "steady", note="the watch was not started"),
+    ),
+    races=(
+        Race("2025-09-06", 6, 363, "fifth of nine"),
+        Race("2025-11-08", 6, 362, "fourth of ten"),
+        Race("2026-07-04", 6, 361, "third of eight"),
+        Race("2026-08-29", 6, 363, "sixth of eight"),
+    ),
+    weighed_by="tape",
+    missed_pole_chance=0.4,
+    pounds=(("2025-06-16", 1096), ("2026-02-16", 1140), ("2026-05-01", 1104)),
+    barefoot_in=(("2025-06-16", 64.25),),
+    condition=(("2025-06-16", 5.0), ("2026-02-16", 6.0), ("2026-05-01", 5.0)),
+)
+
+# A three-year-old with four owners, a gate work and a step test this month.
+_GIMLET_MARSHLIGHT = Horse(
+    id="gimlet-marshlight",
+    initials="GM",
+    name="Gimlet Marshlight",
+    foaled="2023",
+    sex="ridgling",
+    colour="dark bay",
+    arrived="2025-09-01",
+    rider="Tam Wattlebee",
+    programme=(
+        ("2025-09-01", "easy"),
+        ("2025-10-06", "canter"),
+        ("2025-11-17", "gallop"),
+        ("2025-12-15", "turnout"),
+        ("2026-02-09", "easy"),
+        ("2026-03-09", "gallop"),
+        ("2026-04-06", "work"),
+    ),
+    slower=0.02,
+    distances=(3, 4, 5, 4),
+    works=(
+        PlannedWork("2026-09-24", 4, 245, "steady"),
+        PlannedWork("2026-10-01", 5, 309, "threshold"),
+        PlannedWork("2026-10-12", 4, 246, "threshold", "synthetic"),
+        PlannedWork("2026-10-23", 5, 312, "steady", from_gate=True, note="a step slow away"),
+        PlannedWork("2026-10-30", 4, 242, "threshold"),
+    ),
+    races=(
+        Race("2026-07-11", _FIVE_AND_HALF, 330, "first start, seventh of ten"),
+        Race("2026-08-29", 6, 360, "fourth of nine"),
+    ),
+    targets=(Target("2026-11-07", 6, "maiden, three-year-olds"),),
+    test_days=("2026-06-02", "2026-10-17"),
+    leads_are_noted=True,
+    pounds=(
+        ("2025-09-01", 1004),
+        ("2025-12-15", 1022),
+        ("2026-02-09", 1066),
+        ("2026-05-01", 1058),
+        ("2026-10-31", 1078),
+    ),
+    barefoot_in=(("2025-09-01", 63.5), ("2026-03-01", 64.6), ("2026-08-01", 65.1)),
+    condition=(("2025-09-01", 5.0), ("2026-02-09", 5.5), ("2026-06-01", 5.0)),
+)
+
+# A filly between two races: four works, none of them out of the ordinary.
+_TEASPOON_SQUALL = Horse(
+    id="teaspoon-squall",
+    initials="TS",
+    name="Teaspoon Squall",
+    foaled="2022-04-21",
+    sex="filly",
+    colour="grey",
+    arrived="2024-10-05",
+    rider="Nell Quinceworthy",
+    programme=(
+        ("2025-05-01", "work"),
+        ("2025-12-22", "turnout"),
+        ("2026-02-09", "easy"),
+        ("2026-03-02", "gallop"),
+        ("2026-03-30", "work"),
+    ),
+    slower=0.0,
+    distances=(4, 4, 5, 3),
+    works=(
+        PlannedWork("2026-09-25", 4, 243, "threshold"),
+        PlannedWork("2026-10-01", 5, 309, "threshold"),
+        PlannedWork("2026-10-08", 4, 246, "steady", "synthetic"),
+        PlannedWork("2026-10-21", 4, 245, "steady"),
+        PlannedWork("2026-10-30", 5, 306, "threshold"),
+    ),
+    races=(
+        Race("2025-05-24", 6, 358, "third of eight"),
+        Race("2025-07-26", 6, 359, "fifth of nine"),
+        Race("2025-10-04", 6, 357, "second of seven"),
+        Race("2026-06-06", 6, 358, "third of nine"),
+        Race("2026-08-08", 6, 356, "won by half a length"),
+    ),
+    targets=(Target("2026-11-14", 6, "allowance, fillies and mares"),),
+    test_days=("2026-05-12", "2026-09-15"),
+    temperature_from="2025-05-01",
+    pounds=(
+        ("2025-05-01", 1030),
+        ("2025-12-22", 1046),
+        ("2026-02-09", 1084),
+        ("2026-05-01", 1044),
+        ("2026-10-31", 1048),
+    ),
+    barefoot_in=(("2025-05-01", 63.75),),
+    condition=(("2025-05-01", 5.0), ("2026-02-09", 5.5), ("2026-05-01", 5.0)),
+    # One note that names a stablemate, as people write them.
+    day_notes=(("2026-10-15", "followed Gimlet Marshlight on to the track and settled"),),
+)
+
+HORSES = (
+    _LARDER_DRIZZLE,
+    _SPOKESHAVE_SLEET,
+    _COLANDER_FOG,
+    _MALLET_PUDDLE,
+    _WHISK_AND_BITTERN,
+    _TROWEL_MERINGUE,
+    _HOARFROST_LADLE,
+    _SUMP_AND_THISTLE,
+    _GIMLET_MARSHLIGHT,
+    _TEASPOON_SQUALL,
+)

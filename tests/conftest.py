@@ -1,0 +1,25 @@
+"""What every test shares: the header with versions, and where things are."""
+
+from importlib.metadata import version
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+
+ROOT = Path(__file__).resolve().parent.parent
+
+# A busy machine makes an example slow; that is no failure.
+settings.register_profile("racecalc", deadline=None)
+settings.load_profile("racecalc")
+
+
+def pytest_report_header() -> str:
+    """Name the versions that results depend on."""
+    names = ("pandas", "pint", "altair", "vl-convert-python", "typst", "papermill", "nbconvert")
+    return "with " + ", ".join(f"{name} {version(name)}" for name in names)
+
+
+@pytest.fixture(scope="session")
+def sample_book() -> Path:
+    """The sample stable's daybook."""
+    return ROOT / "sample_runs" / "daybook"

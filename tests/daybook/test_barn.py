@@ -1,0 +1,110 @@
+"""The settings: read, defaulted, refused by key."""
+
+from pathlib import Path
+
+import pytest
+
+from racecalc import daybook
+from racecalc.daybook.barn import barn_from
+from tests.daybook.stable import BARN, write_book
+
+CARE = """
+[care]
+fast_speed = "30 mph"
+fast_limit_30d = "4 mi"
+days_between_works = 6
+days_work_to_race = 3
+no_work_states = ["Sloppy", "wet fast"]
+
+[states]
+"off" = "good"
+"""
+
+
+def test_settings_are_read_in_si_units(tmp_path: Path) -> None:
+    book = daybook.read(write_book(tmp_path, barn=BARN + CARE))
+    assert book.problems == []
+    barn = book.barn
+    assert (barn.name, barn.trainer, barn.units) == ("Lower Paddock", "A. Trainer", "imperial")
+    assert barn.fast_speed_m_s == pytest.approx(13.4112, abs=1e-12)
+    assert barn.fast_limit_30d_m == pytest.approx(6437.376, abs=1e-9)
+    assert (barn.days_between_works, barn.days_work_to_race) == (6, 3)
+    assert barn.no_work_states == ("sloppy", "wet fast")
+    assert barn.states_map == {"off": "good"}
+
+
+def test_defaults_are_those_of_the_contract() -> None:
+    barn, problems = barn_from({"barn": {"name": "x", "trainer": "y"}}, "barn.toml")
+    assert problems == []
+    assert barn == daybook.Barn(
+        name="x",
+        trainer="y",
+        units="imperial",
+        clock="fifths",
+        paper="letter",
+        language="en",
+        fast_speed_m_s=14.0,
+        fast_limit_30d_m=6000.0,
+        days_between_works=5,
+        days_work_to_race=4,
+        no_work_states=("sloppy", "muddy", "heavy", "frozen"),
+        states_map={},
+    )
+
+
+@pytest.mark.parametrize(
+    ("section", "key", "value", "says"),
+    [
+        ("barn", "name", "", "write a name"),
+        ("barn", "name", 7, "write a name"),
+        ("barn", "trainer", "two\nlines", "on one line"),
+        ("barn", "units", "feet", "imperial or metric"),
+        ("barn", "clock", "tenths", "fifths or hundredths"),
+        ("barn", "paper", "legal", "letter or a4"),
+        ("barn", "language", "English!", "language tag"),
+        ("care", "fast_speed", 14, "with its unit"),
+        ("care", "fast_speed", "14", "has no unit"),
+        ("care", "fast_speed", "2 m/s", "speed of a gallop"),
+        ("care", "fast_limit_30d", "6", "has no unit"),
+        ("care", "fast_limit_30d", "0 km", "more than zero"),
+        ("care", "days_between_works", "soon", "whole number of days"),
+        ("care", "days_between_works", True, "whole number of days"),
+        ("care", "days_work_to_race", -1, "whole number of days"),
+        ("care", "no_work_states", ["wettish"], '"wettish"'),
+        ("care", "no_work_states", 3, "list of states"),
+        ("states", "off", "offish", "no state"),
+    ],
+)
+def test_a_wrong_setting_is_an_error_and_its_default_stands(
+    section: str, key: str, value: object, says: str
+) -> None:
+    settings = {"barn": {"name": "x", "trainer": "y"}}
+    settings.setdefault(section, {})[key] = value  # type: ignore[assignment]
+    barn, problems = barn_from(settings, "barn.toml")
+    [problem] = problems
+    assert str(problem).startswith(f"barn.toml:{'states.' * (section == 'states')}{key}: ")
+    assert says in str(problem)
+    assert problem.level == "error"
+    default = {"name": "", "trainer": ""}.get(key)
+    names = {"fast_speed": "fast_speed_m_s", "fast_limit_30d": "fast_limit_30d_m"}
+    if section != "states":
+        found = getattr(barn, names.get(key, key))
+        assert found == (
+            default if default is not None else getattr(daybook.Barn(), names.get(key, key))
+        )
+
+
+def test_unknown_settings_are_warnings() -> None:
+    settings = {"barn": {"name": "x", "trainer": "y", "colour": "red"}, "extra": {}}
+    _, problems = barn_from(settings, "barn.toml")
+    assert [problem.level for problem in problems] == ["warning", "warning"]
+
+
+def test_a_masthead_needs_its_names() -> None:
+    _, problems = barn_from({}, "barn.toml")
+    assert [problem.column for problem in problems] == ["name", "trainer"]
+
+
+def test_a_section_must_be_one() -> None:
+    _, problems = barn_from({"barn": "x"}, "barn.toml")
+    assert "must be a section" in str(problems[0])

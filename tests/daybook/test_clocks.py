@@ -1,0 +1,136 @@
+"""Ovals, works and the running clock."""
+
+from pathlib import Path
+
+import pytest
+
+from racecalc import daybook
+from tests.daybook.stable import TABLES, next_row, problems_of, with_row
+
+
+def track(lap: str, straight: str = "", turn: str = "", rail: str = "", poles: str = "") -> str:
+    return with_row("tracks", f"x,X,dirt,{lap},{straight},{turn},{rail},,,{poles},,,")
+
+
+@pytest.mark.parametrize(
+    ("text", "column"),
+    [
+        (track("1 mi", "1/2 mi 1 yd"), "straight"),
+        (track("1 mi", "1320 ft", "1321 ft"), "finish_to_turn"),
+        # Turns of (1600 - 2 * 785) / (2 pi) = 4.77 m have no room for a rail 5 m inside.
+        (track("1600 m", "785 m", "", "5 m"), "rail_offset"),
+        (track("1 mi", "", "", "", "1/4 mi"), "poles"),
+        (track("1 mi", "", "", "", "150 m"), "poles"),
+    ],
+)
+def test_ovals_that_cannot_be_are_refused(tmp_path: Path, text: str, column: str) -> None:
+    [problem] = problems_of(tmp_path, tracks=text)
+    assert problem.startswith(f"tracks.csv:4:{column}: ")
+
+
+@pytest.mark.parametrize("poles", ["1/16 mi", "1/8 mi", "1 f", "200 m", "100 m", "0.2 km"])
+def test_the_spacings_of_the_contract_are_read(tmp_path: Path, poles: str) -> None:
+    assert problems_of(tmp_path, tracks=track("1 mi", "1/2 mi", "1/2 mi", "", poles)) == []
+
+
+def work(distance: str, pole: str, time: str = "") -> str:
+    return with_row("works", f"w9,2026-10-06,brindle,main,{distance},{time},{pole},,,,,,,")
+
+
+def test_a_work_that_breaks_off_behind_the_finish_is_refused(tmp_path: Path) -> None:
+    [problem] = problems_of(tmp_path, works=work("5 f", "+1/8"))
+    assert problem.startswith('works.csv:4:from_pole: "+1/8" is behind the finish')
+
+
+def test_a_work_that_ends_behind_the_finish_is_refused(tmp_path: Path) -> None:
+    [problem] = problems_of(tmp_path, works=work("5 f", "3/8"))
+    assert problem.startswith('works.csv:4:from_pole: a work of "5 f" from the pole "3/8" ends 2 f')
+    assert "behind the finish" in problem
+
+
+@pytest.mark.parametrize(("distance", "pole"), [("5 f", "5/8"), ("1 1/4 mi", "1/4"), ("5 f", "")])
+def test_works_run_to_the_finish_also_over_whole_laps(
+    tmp_path: Path, distance: str, pole: str
+) -> None:
+    assert problems_of(tmp_path, works=work(distance, pole)) == []
+
+
+def test_a_work_that_ends_before_the_finish_is_a_warning(tmp_path: Path) -> None:
+    [problem] = problems_of(tmp_path, works=work("3 f", "5/8"))
+    assert problem.startswith("works.csv:4:from_pole: warning: ")
+    assert "ends 2 f before the finish" in problem
+
+
+def splits(*rows: str) -> str:
+    return "work,pole,clock,lead\n" + "".join(f"w1,{row},\n" for row in rows)
+
+
+@pytest.mark.parametrize(
+    ("rows", "row", "column", "says", "left"),
+    [
+        (["1/2,:12 2/5", "3/8,:24", "1/4,:23"], 4, "clock", '":23" is not after 24.00', 0),
+        (["1/2,:12 2/5", "3/8,:24", "1/4,:24"], 4, "clock", "is not after", 0),
+        (["3/8,:24", "1/2,:24 1/5"], 2, "clock", "is not after", 0),
+        (["3/4,:10", "1/2,:12 2/5"], 2, "pole", "before the work began", 1),
+        (["5/8,:10", "1/2,:12 2/5"], 2, "pole", "the work began here", 1),
+        (["5/8,0", "1/2,:12 2/5"], 2, "clock", "counts from zero", 1),
+        (["1/2,:09", "3/8,:24"], 2, "clock", "in 9.00 s, which no horse has run", 0),
+        (["1/2,:12 2/5", "3/8,:21"], 3, "clock", "in 8.60 s, which no horse has run", 0),
+    ],
+)
+def test_splits_that_do_not_fit_together(
+    tmp_path: Path, rows: list[str], row: int, column: str, says: str, left: int
+) -> None:
+    [problem] = problems_of(tmp_path, splits=splits(*rows))
+    assert problem.startswith(f"splits.csv:{row}:{column}: ")
+    assert says in problem
+    book = daybook.read(tmp_path)
+    assert len(book.tables["splits"]) == left
+    assert "w1" in book.tables["works"]["work"].tolist()
+
+
+def test_rows_may_stand_in_any_order(tmp_path: Path) -> None:
+    header, *rows = TABLES["splits"].splitlines()
+    text = "\n".join([header, *reversed(rows)]) + "\n"
+    assert problems_of(tmp_path, splits=text) == []
+
+
+def test_missing_poles_are_no_problem(tmp_path: Path) -> None:
+    assert problems_of(tmp_path, splits=splits("1/4,:36 4/5")) == []
+
+
+@pytest.mark.parametrize(
+    ("rows", "row", "says"),
+    [
+        (["1/4,:36 4/5", "finish,1:03"], 3, "at the end of the work does not fit its time"),
+        (["1/4,:36 4/5", "1/8,1:02"], 3, "before the end of the work"),
+        (["+1/8,1:01"], 2, "past the end of the work"),
+    ],
+)
+def test_splits_that_contradict_the_time_refuse_the_work(
+    tmp_path: Path, rows: list[str], row: int, says: str
+) -> None:
+    [problem] = problems_of(tmp_path, splits=splits(*rows))
+    assert problem.startswith(f"splits.csv:{row}:clock: ")
+    assert says in problem
+    assert '("1:01 2/5", row 2 of works)' in problem
+    book = daybook.read(tmp_path)
+    assert book.tables["works"]["work"].tolist() == ["w2"]
+    assert len(book.tables["splits"]) == 0
+    assert book.rows_refused["works"] == 1
+
+
+def test_a_fifth_between_two_watches_is_nothing_and_three_are_a_warning(tmp_path: Path) -> None:
+    assert problems_of(tmp_path / "a", splits=splits("finish,1:01 3/5")) == []
+    [problem] = problems_of(tmp_path / "b", splits=splits("finish,1:02"))
+    assert problem.startswith("splits.csv:2:clock: warning: ")
+    assert len(daybook.read(tmp_path / "b").tables["splits"]) == 1
+
+
+def test_an_error_in_one_horses_rows_leaves_the_other_horse_alone(tmp_path: Path) -> None:
+    text = splits("1/2,:12 2/5", "3/8,:12") + "w2,1/4,:12 2/5,\nw2,1/8,:24 3/5,\n"
+    problems_of(tmp_path, splits=text)
+    book = daybook.read(tmp_path)
+    assert book.tables["splits"]["work"].tolist() == ["w2", "w2"]
+    assert {problem.horse for problem in book.problems} == {"brindle"}
+    assert next_row("works") == 4

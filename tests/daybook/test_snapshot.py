@@ -1,0 +1,308 @@
+"""A horse's slice holds nothing of another horse and nothing of an owner."""
+
+import json
+from pathlib import Path
+
+import pandas as pd
+import pytest
+from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import strategies as st
+
+from racecalc import daybook
+from racecalc.daybook.mentions import OWNER, Mentions
+from racecalc.errors import DaybookError, UnknownHorseError
+from tests.daybook.stable import TABLES, with_row, write_book
+
+
+def frozen_bytes(folder: Path) -> bytes:
+    return b"\n".join(path.read_bytes() for path in sorted(folder.iterdir()))
+
+
+def test_a_slice_holds_this_horse_and_what_the_barn_shares(tmp_path: Path) -> None:
+    book = daybook.read(write_book(tmp_path))
+    piece = daybook.slice_for(book, "brindle")
+    assert list(piece.tables) == [
+        *["horses", "tracks", "exercise", "works", "splits", "measurements", "fitness"],
+        *["footfalls", "surface", "weather", "forecast", "targets"],
+    ]
+    for name in ("horses", "exercise", "works", "measurements", "fitness", "footfalls", "targets"):
+        assert set(piece.tables[name]["horse"]) == {"brindle"}
+    assert set(piece.tables["splits"]["work"]) == {"w1"}
+    for name in ("tracks", "weather", "forecast"):
+        pd.testing.assert_frame_equal(piece.tables[name], book.tables[name])
+    for frame in piece.tables.values():
+        assert not {"rider", "by", "company", "owner"} & set(frame)
+    assert piece.withheld_notes == 0
+    assert piece.left_out == []
+
+
+def test_company_becomes_a_yes_or_no(tmp_path: Path) -> None:
+    works = TABLES["works"] + "".join(
+        f"x{i},2026-10-0{i + 6},007,hill,3 f,:37,,,,,,{company},,\n"
+        for i, company in enumerate(["", "alone", "no", "a pony"])
+    )
+    piece = daybook.slice_for(daybook.read(write_book(tmp_path, works=works)), "007")
+    assert piece.tables["works"]["in_company"].tolist() == [True, None, False, False, True]
+
+
+@pytest.mark.parametrize(
+    ("note", "shown_to"),
+    [
+        ("walked well", {"brindle", "007"}),
+        ("brindle tea tray walked well", {"brindle"}),
+        ("with SEVEN   SIEVES beside her", {"007"}),
+        ("with 007 beside her", {"007"}),
+        ("with 0070 beside her", {"brindle", "007"}),
+        ("Brindle and 007", set()),
+        ("Mabel Mothersole came to look", set()),
+        ("told quill@stable.example", set()),
+        ("moth holes in the rug", set()),
+        ("mothers of sieves", {"brindle", "007"}),
+    ],
+)
+def test_notes_that_name_another_are_withheld(
+    tmp_path: Path, note: str, shown_to: set[str]
+) -> None:
+    exercise = TABLES["exercise"].replace(",easy", f",{note}") + f"2026-10-04,007,walk,,,,,{note}\n"
+    surface = with_row("surface", f"2026-10-03,main,fast,,,,,{note}")
+    book = daybook.read(write_book(tmp_path, exercise=exercise, surface=surface))
+    for horse in ("brindle", "007"):
+        piece = daybook.slice_for(book, horse)
+        shown = note if horse in shown_to else None
+        assert [text for text in piece.tables["exercise"]["note"] if text] == [shown] * bool(shown)
+        assert piece.tables["surface"]["note"].iloc[2] == shown
+        assert piece.withheld_notes == (0 if shown else 2)
+    assert book.tables["surface"]["note"].iloc[2] == note
+
+
+def test_labels_that_name_another_still_tell_rows_apart(tmp_path: Path) -> None:
+    rows = ["2026-10-06,brindle,with 007,RF,1,2,,", "2026-10-06,brindle,after 007,RF,1,2,,"]
+    footfalls = with_row("footfalls", "\n".join(rows))
+    piece = daybook.slice_for(daybook.read(write_book(tmp_path, footfalls=footfalls)), "brindle")
+    clips = piece.tables["footfalls"]["clip"].tolist()
+    assert len(set(clips)) == 3
+    assert all("007" not in clip for clip in clips)
+
+
+def test_names_of_refused_rows_are_known_too(tmp_path: Path) -> None:
+    horses = with_row("horses", "pip,Pip Squeak,soon,,,,,")
+    owners = with_row("owners", "zoe,Zoe Zwicky,not an address")
+    exercise = TABLES["exercise"].replace(",easy", ",Pip Squeak kicked") + (
+        "2026-10-04,brindle,walk,,,,,Zoe Zwicky came\n"
+    )
+    book = daybook.read(write_book(tmp_path, horses=horses, owners=owners, exercise=exercise))
+    piece = daybook.slice_for(book, "brindle")
+    assert piece.withheld_notes == 2
+
+
+def test_without_the_names_of_the_owners_no_note_is_shown(tmp_path: Path) -> None:
+    book = daybook.read(write_book(tmp_path, owners="id;who\nquill;Quentin\n", shares=None))
+    piece = daybook.slice_for(book, "brindle")
+    assert piece.tables["exercise"]["note"].isna().all()
+
+
+def test_refused_rows_are_listed_for_their_horse_only(tmp_path: Path) -> None:
+    works = with_row("works", "w3,2026-10-06,007,main,6 f,1:73,,,,,,,,")
+    exercise = with_row("exercise", "2026-10-04,brindle,nap,,,,,")
+    book = daybook.read(write_book(tmp_path, works=works, exercise=exercise))
+    mine = daybook.slice_for(book, "brindle").left_out
+    assert [text.split(" ")[0] for text in mine] == ["exercise.csv:5:activity:"]
+    other = daybook.slice_for(book, "007").left_out
+    assert [text.split(" ")[0] for text in other] == ["works.csv:4:time:"]
+
+
+@pytest.mark.parametrize(
+    ("data", "says"),
+    [(b"\xff\xfex\x00", "weather.csv: is UTF-16"), (b"day,x\n", "weather.csv:1: no column date")],
+)
+def test_a_table_that_cannot_be_read_is_listed_for_all(
+    tmp_path: Path, data: bytes, says: str
+) -> None:
+    book = daybook.read(write_book(tmp_path, weather=data))
+    for horse in ("brindle", "007"):
+        [text] = daybook.slice_for(book, horse).left_out
+        assert text.startswith(says)
+
+
+def test_reasons_that_name_another_are_put_in_other_words(tmp_path: Path) -> None:
+    works = with_row("works", "w3,2026-10-06,brindle,007,6 f,1:13,,,,,,,,")
+    book = daybook.read(write_book(tmp_path, works=works))
+    assert any("007" in str(problem) for problem in book.problems)
+    assert daybook.slice_for(book, "brindle").left_out == [
+        "works.csv: a row was left out; the check of the daybook says why"
+    ]
+
+
+def test_an_unknown_horse_is_told_who_there_is(tmp_path: Path) -> None:
+    extra = "\n".join(f"h{i:02},Horse {i},,,,,," for i in range(12))
+    book = daybook.read(write_book(tmp_path, horses=with_row("horses", extra)))
+    with pytest.raises(UnknownHorseError) as error:
+        daybook.slice_for(book, "nobody")
+    assert 'no horse has the id "nobody"' in str(error.value)
+    assert "h07 and 4 more" in str(error.value)
+
+
+def test_freezing_and_opening_gives_the_same_slice(tmp_path: Path) -> None:
+    book = daybook.read(write_book(tmp_path / "book"))
+    for horse in ("brindle", "007"):
+        piece = daybook.slice_for(book, horse)
+        folder = daybook.freeze(piece, tmp_path / f"slice-{horse}")
+        back = daybook.open_slice(folder, horse)
+        assert (back.horse, back.barn, back.left_out) == (horse, piece.barn, piece.left_out)
+        assert (back.withheld_notes, back.data_hash) == (piece.withheld_notes, piece.data_hash)
+        for name, frame in piece.tables.items():
+            pd.testing.assert_frame_equal(back.tables[name], frame)
+
+
+def test_freezing_twice_gives_the_same_bytes(tmp_path: Path) -> None:
+    piece = daybook.slice_for(daybook.read(write_book(tmp_path / "book")), "brindle")
+    first = frozen_bytes(daybook.freeze(piece, tmp_path / "one"))
+    assert first == frozen_bytes(daybook.freeze(piece, tmp_path / "two"))
+
+
+def test_a_slice_is_opened_straight_from_a_daybook(tmp_path: Path) -> None:
+    piece = daybook.open_slice(write_book(tmp_path), "brindle")
+    assert piece.data_hash == daybook.slice_for(daybook.read(tmp_path), "brindle").data_hash
+
+
+def test_another_horses_slice_is_refused(tmp_path: Path) -> None:
+    piece = daybook.slice_for(daybook.read(write_book(tmp_path / "book")), "brindle")
+    folder = daybook.freeze(piece, tmp_path / "slice")
+    with pytest.raises(UnknownHorseError, match='slice of "brindle", not of "007"'):
+        daybook.open_slice(folder, "007")
+
+
+def test_a_slice_that_is_damaged_or_changed_is_refused(tmp_path: Path) -> None:
+    piece = daybook.slice_for(daybook.read(write_book(tmp_path / "book")), "brindle")
+    folder = daybook.freeze(piece, tmp_path / "slice")
+    head = json.loads((folder / "slice.json").read_text())
+    (folder / "slice.json").write_text(json.dumps({**head, "withheld_notes": 3}))
+    with pytest.raises(DaybookError, match="changed since it was frozen"):
+        daybook.open_slice(folder, "brindle")
+    (folder / "slice.json").write_text(json.dumps(head))
+    (folder / "works.parquet").write_bytes(b"PAR1")
+    with pytest.raises(DaybookError, match="no whole slice"):
+        daybook.open_slice(folder, "brindle")
+    (folder / "slice.json").write_text("{")
+    with pytest.raises(DaybookError, match="no whole slice"):
+        daybook.open_slice(folder, "brindle")
+
+
+def hashes(folder: Path, **changed: str | bytes | None) -> dict[str, str]:
+    book = daybook.read(write_book(folder, **changed))
+    return {
+        horse: daybook.slice_for(book, horse).data_hash for horse in book.tables["horses"]["horse"]
+    }
+
+
+def test_the_hash_changes_with_this_horses_data_only(tmp_path: Path) -> None:
+    before = hashes(tmp_path)
+    more = hashes(tmp_path, exercise=with_row("exercise", "2026-10-04,brindle,walk,,,,,"))
+    assert more["brindle"] != before["brindle"]
+    assert more["007"] == before["007"]
+    shared = hashes(tmp_path, weather=with_row("weather", "2026-10-02,main,,,,,,,"))
+    assert all(shared[horse] != before[horse] for horse in before)
+    owners = hashes(tmp_path, owners=with_row("owners", "zoe,Zoe,"))
+    assert owners == before
+
+
+def test_the_hash_changes_with_each_value(tmp_path: Path) -> None:
+    before = hashes(tmp_path)["brindle"]
+    changes = {
+        "horses": ("filly", "mare"),
+        "tracks": ("80 ft", "81 ft"),
+        "works": ("breezing", "driving"),
+        "splits": (":24 3/5", ":24 4/5"),
+        "measurements": ("16.0 1/2", "16.0 1/4"),
+        "targets": ("maiden", "Maiden"),
+    }
+    for table, (old, new) in changes.items():
+        assert hashes(tmp_path, **{table: TABLES[table].replace(old, new)})["brindle"] != before
+
+
+@settings(
+    max_examples=20, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(st.randoms(use_true_random=False), st.integers(0, 3))
+def test_the_hash_does_not_depend_on_the_order_of_rows(
+    tmp_path: Path, random: object, blank_lines: int
+) -> None:
+    before = hashes(tmp_path)
+    changed = {}
+    for name, text in TABLES.items():
+        header, *rows = text.splitlines()
+        random.shuffle(rows)  # type: ignore[attr-defined]
+        changed[name] = "\n" * blank_lines + "\n".join([header, *rows]) + "\n"
+    assert hashes(tmp_path, **changed) == before
+
+
+WORDS = st.from_regex(r"[a-z]{6,9}", fullmatch=True)
+FREE = st.sampled_from(
+    [
+        "{other} was near",
+        "saw {OTHER}",
+        "nothing",
+        "{name} walked",
+        "{owner}!",
+        "({email})",
+        '"{name}"',
+    ]
+)
+
+
+@settings(
+    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(st.lists(WORDS, min_size=6, max_size=6, unique=True), st.lists(FREE, min_size=9, max_size=9))
+def test_no_text_of_another_horse_or_of_an_owner_is_in_the_frozen_bytes(
+    tmp_path: Path, words: list[str], texts: list[str]
+) -> None:
+    mine, other, first, last, owner, host = words
+    everything = " ".join(TABLES.values()).casefold()
+    secrets = [other, first, last, owner, host]
+    assume(not any(word in everything or word in mine for word in secrets))
+    known = {"other": other, "OTHER": other.upper(), "owner": f"{first} {last}"}
+    known |= {"name": f"{last}  {host}", "email": f"{owner}@{host}.example"}
+    notes = [text.format(**known).replace('"', '""') for text in texts]
+    day = "2026-10-06"
+    folder = write_book(
+        tmp_path,
+        horses=f'horse,name,note\n{mine},Mine,"{notes[0]}"\n{other},{last} {host},"{notes[1]}"\n',
+        owners=f"owner,name,email\n{owner},{first} {last},{owner}@{host}.example\n",
+        shares=f"horse,owner,percent\n{mine},{owner},40\n{other},{owner},100\n",
+        exercise=f'date,horse,activity,rider,note\n{day},{mine},walk,{first},"{notes[2]}"\n'
+        f'{day},{other},walk,{last},"{notes[3]}"\n',
+        works="work,date,horse,track,distance,time,company,rider,note\n"
+        f'a1,{day},{mine},main,3 f,:37,{other},{last},"{notes[4]}"\n'
+        f'b1,{day},{other},main,3 f,:38,{mine},{last},"{notes[5]}"\n',
+        splits="work,pole,clock\na1,1/4,:12\nb1,1/4,:12\n",
+        measurements=f'date,horse,what,value,by,note\n{day},{mine},pulse,34,{first},"{notes[6]}"\n'
+        f"{day},{mine},pulse,{other},,\n",
+        fitness=f"date,horse,step,speed\n{day},{mine},beside {other},10 m/s\n",
+        footfalls=f"date,horse,clip,foot,on\n{day},{mine},{last} {host} 1,LF,1\n",
+        surface=f'date,track,state,note\n{day},main,fast,"{notes[7]}"\n',
+        targets=f'horse,date,distance,what,note\n{mine},{day},6 f,"{notes[8]}",\n',
+    )
+    piece = daybook.slice_for(daybook.read(folder), mine)
+    data = frozen_bytes(daybook.freeze(piece, tmp_path / "slice")).decode("latin-1").casefold()
+    assert mine in data
+    for secret in (other, f"{first} {last}", f"{last} {host}", owner, f"{owner}@{host}"):
+        assert secret not in data
+
+
+@pytest.mark.parametrize(
+    ("text", "named"),
+    [
+        ("the river song ran", False),
+        ("the river ran", True),
+        ("river song and river", True),
+        ("和小明一起跑", True),
+        ("וסוס רץ", True),
+        ("🐎 ran", True),
+        ("Strasse", True),
+    ],
+)
+def test_names_are_found_whole_and_the_longest_counts(text: str, named: bool) -> None:
+    names = [("River Song", "song"), ("River", "river"), ("小明", "ming"), ("סוס", OWNER)]
+    finder = Mentions([*names, ("🐎", "emoji"), ("STRAẞE", "street")])
+    assert finder.names_another(text, "song") == named
