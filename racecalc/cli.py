@@ -81,7 +81,7 @@ def main() -> None:
     \b
     racecalc new my-barn                                 begin a daybook
     racecalc check my-barn                               what is wrong in it, row by row
-    racecalc report my-barn lullaby --month 2026-10 --out reports
+    racecalc report my-barn larder-drizzle --month 2026-10 --out reports
     racecalc overnight my-barn --month 2026-10 --out reports
     racecalc convert "16.2 3/4" --kind height
 
@@ -124,11 +124,13 @@ def check(book: Path) -> None:
     \b
     racecalc check my-barn
     """
-    read = _read(book)
-    for problem in read.problems:
+    from racecalc import daybook
+
+    problems = daybook.check(book)
+    for problem in problems:
         click.echo(str(problem))
-    errors, warnings = _counted(read)
-    click.echo(f"{errors} errors, {warnings} warnings", err=True)
+    errors = sum(problem.level == "error" for problem in problems)
+    click.echo(f"{errors} errors, {len(problems) - errors} warnings", err=True)
     sys.exit(_SOME_FAILED if errors else 0)
 
 
@@ -142,7 +144,7 @@ def report(book: Path, horse: str, month: str, out: Path) -> None:
     r"""Make one horse's report: HTML, PDF, JSON and the executed workbook.
 
     \b
-    racecalc report my-barn lullaby --month 2026-10 --out reports
+    racecalc report my-barn larder-drizzle --month 2026-10 --out reports
     """
     from racecalc import overnight
 
@@ -183,7 +185,7 @@ def overnight(book: Path, month: str, out: Path) -> None:
     click.echo(_summed_up(outcomes, out / month))
     _tell_of_problems(read)
     if failed:
-        nothing = len(failed) == len(outcomes) and all(
+        nothing = len(failed) == len(outcomes) and any(
             outcome.cause.startswith("could not be written") for outcome in failed
         )
         sys.exit(_NOT_WRITTEN if nothing else _SOME_FAILED)
@@ -264,20 +266,13 @@ def _read(book: Path) -> "Book":
     return daybook.read(book)
 
 
-def _counted(book: "Book") -> tuple[int, int]:
-    errors = sum(problem.level == "error" for problem in book.problems)
-    return errors, len(book.problems) - errors
-
-
 def _tell_of_problems(book: "Book") -> None:
     """Print the book's errors and leave with their status, if there are any."""
-    errors, _ = _counted(book)
-    if not errors:
-        return
-    for problem in book.problems:
-        if problem.level == "error":
-            click.echo(str(problem), err=True)
-    sys.exit(_SOME_FAILED)
+    errors = [problem for problem in book.problems if problem.level == "error"]
+    for problem in errors:
+        click.echo(str(problem), err=True)
+    if errors:
+        sys.exit(_SOME_FAILED)
 
 
 def _summed_up(outcomes: "tuple[Outcome, ...]", folder: Path) -> str:

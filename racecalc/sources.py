@@ -12,7 +12,7 @@ the tests that hold the code to them. ``read`` says how the source was confirmed
 
 from dataclasses import dataclass
 
-__all__ = ["SOURCES", "Source", "cite"]
+__all__ = ["SOURCES", "Source", "brief", "cite"]
 
 
 @dataclass(frozen=True)
@@ -151,7 +151,7 @@ _RECORDS: tuple[Source, ...] = (
         key="chicago_tribune_1989",
         authors="Chicago Tribune",
         year=1989,
-        title="A report on timing in fifths and in hundredths (headline not seen)",
+        title="[On timing in fifths and in hundredths; the headline was not seen]",
         where="25 June 1989, ct-xpm-1989-06-25-8902130288",
         read="READ",
         used_for="times in fifths are rounded down, by up to 0.19 s",
@@ -247,10 +247,10 @@ _RECORDS: tuple[Source, ...] = (
     ),
     Source(
         key="jasn_repeatability",
-        authors="A table of repeatability in the Journal of the American Society of Nephrology",
+        authors="Journal of the American Society of Nephrology",
         year=None,
-        title="Residual mean square and smallest detectable difference, 72 patients",
-        where="Highwire markup 10818, row ECW",
+        title="[A table of repeatability in 72 patients; its authors were not seen]",
+        where="residual mean square and smallest detectable difference, row ECW",
         read="READ",
         used_for="the smallest change that measuring error does not explain",
         tested_in=("tests/published/test_body.py",),
@@ -288,6 +288,20 @@ _RECORDS: tuple[Source, ...] = (
 )
 
 SOURCES: dict[str, Source] = {record.key: record for record in _RECORDS}
+
+
+def brief(key: str) -> str:
+    """Return the shortest citation by which a reader can find a source.
+
+    Raises
+    ------
+    KeyError
+        If no source has that key.
+    """
+    source = SOURCES[key]
+    first, *others = source.authors.split(", ")
+    year = f" ({source.year})" if source.year else ""
+    return f"{first}{' and others' if others else ''}{year}, {source.where}"
 
 
 def cite(key: str) -> str:

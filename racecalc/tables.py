@@ -22,7 +22,6 @@ from racecalc.words import (
     section_span,
     short_day,
     track_note,
-    track_title,
     usual_in_words,
     work_kind,
     works_note,
@@ -133,7 +132,6 @@ def ground(digest: Digest) -> Table | None:
     rows += [
         _ground_row(name, speed_class, digest, "by_speed")
         for speed_class, name in SPEED_NAMES.items()
-        if any(span.by_speed[speed_class].value for span in digest.ground)
     ]
     return Table(
         columns,
@@ -228,13 +226,17 @@ def _works_figure(digest: Digest) -> Figure | None:
     before = f"{count_of(last, 'work')} in {month}"
     if last:
         before += f", {written(digest.works_last_month.distance, digest.barn)}"
-    far = written(digest.works_month.distance, digest.barn)
     return Figure(
         value=str(count),
         unit="work" if count == 1 else "works",
-        label=f"{far} against the watch" if count else "none against the watch",
+        label=_works_label(digest) if count else "none against the watch",
         compare=before,
     )
+
+
+def _works_label(digest: Digest) -> str:
+    far = written(digest.works_month.distance, digest.barn)
+    return f"{far} {'against the watch' if all(work.time for work in digest.works) else 'in all'}"
 
 
 def _fast_figure(digest: Digest) -> Figure | None:
@@ -262,10 +264,12 @@ def _verdict(measure: Measure, digest: Digest) -> str:
     return f"{change} since {since}, {verdict[measure.real]}"
 
 
-def _days_figure(digest: Digest) -> Figure:
+def _days_figure(digest: Digest) -> Figure | None:
     out = round(digest.days_out.value)
     off, blank = round(digest.days_off.value), round(digest.days_blank.value)
-    rest = f"{number_word(off)} off"
+    if blank == len(digest.days):
+        return None
+    rest = f"{number_word(off) if off else 'none'} off"
     if blank:
         rest += f", {number_word(blank)} without an entry"
     return Figure(str(out), "day" if out == 1 else "days", "out of the stall to exercise", rest)
@@ -288,7 +292,7 @@ def _work_row(work: Work, digest: Digest) -> tuple[str | Cell, ...]:
 def _ground_row(name: str, key: str, digest: Digest, basis: str) -> tuple[str | Cell, ...]:
     def text(span: Ground) -> str:
         number: Number | None = getattr(span, basis).get(key)
-        return written(number, digest.barn) if number and number.value else NO_VALUE
+        return written(number, digest.barn) if number else NO_VALUE
 
     return (name, *(text(span) for span in digest.ground))
 
@@ -336,7 +340,7 @@ def _surface_table(track: TrackLog, digest: Digest) -> Table:
     return Table(
         tuple(columns),
         tuple(rows),
-        title=track_title(track, digest),
+        title=track.name,
         note=track_note(track, digest),
         half=len(digest.tracks) > 1,
     )

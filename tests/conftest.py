@@ -1,5 +1,7 @@
 """What every test shares: the header with versions, and where things are."""
 
+import subprocess
+import sys
 from importlib.metadata import version
 from pathlib import Path
 
@@ -23,3 +25,13 @@ def pytest_report_header() -> str:
 def sample_book() -> Path:
     """The sample stable's daybook."""
     return ROOT / "sample_runs" / "daybook"
+
+
+@pytest.fixture(scope="session")
+def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The wheel, built from the source archive, so that the archive is known to be whole."""
+    folder = tmp_path_factory.mktemp("dist")
+    # The back end comes from the `test` extra; nothing is fetched.
+    build = [sys.executable, "-m", "build", "--no-isolation", "--outdir", str(folder), str(ROOT)]
+    subprocess.run(build, check=True, capture_output=True)
+    return next(folder.glob("*.whl"))

@@ -1,7 +1,7 @@
 """What holds between rows and tables: ids that stand once, ids that exist, days in order."""
 
 import difflib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 import numpy as np
 import pandas as pd
@@ -22,6 +22,7 @@ __all__ = [
 ]
 
 _MOST_PERCENT = 100 + 1e-6
+_MOST_SUGGESTIONS = 100  # a search for a name that is spelled alike takes milliseconds
 
 # (table, first, second, whether they may be equal): the second may not come before the first.
 _ORDER = (
@@ -82,42 +83,56 @@ def check_reference(table: Table, column: str, target: Table) -> None:
     key = target.schema.key[0]
     ids = table.texts(column)
     filled = pd.notna(ids)
-    if not filled.any():
-        return
     known = {text for text in target.texts(key) if text is not None}
     if not known:
-        message = f"names {quoted(ids[filled][0])}, but the table {target.schema.name} has no rows"
-        _group(table, filled, column, f"{message}; fill that table")
+        message = f"the table {target.schema.name}, where this id should stand, has no rows"
+        _leave_out(table, filled, column, lambda i: f"{message}; fill that table")
         return
-    good = {text for text in target.texts(key)[~target.refused] if text is not None}
     unknown = filled & ~np.asarray(pd.Series(ids).isin(known))
-    table.flag(unknown, column, lambda i: _unknown(str(ids[i]), target, known))
+    _refuse_unknown(table, unknown, column, target)
+    good = {text for text in target.texts(key)[~target.refused] if text is not None}
     lost = filled & ~unknown & ~np.asarray(pd.Series(ids).isin(good))
-    groups: dict[tuple[str, str | None], list[int]] = {}
-    for index in np.flatnonzero(lost):
-        groups.setdefault((str(ids[index]), table.horse(int(index))), []).append(int(index))
     rows = dict(zip(target.texts(key), target.frame["row"], strict=True))
+    _leave_out(
+        table,
+        lost,
+        column,
+        lambda i: (
+            f"{quoted(ids[i])} cannot be used, for row {rows[ids[i]]} of {target.schema.name} "
+            "is refused; mend that row"
+        ),
+    )
+
+
+def _leave_out(table: Table, mask: Mask, column: str, message: Callable[[int], str]) -> None:
+    """Refuse rows, with one problem for each message and horse."""
+    groups: dict[tuple[str, str | None], list[int]] = {}
+    for index in map(int, np.flatnonzero(mask)):
+        groups.setdefault((message(index), table.horse(index)), []).append(index)
     for (text, _horse), indices in groups.items():
-        mask = np.zeros(len(table), dtype=np.bool_)
-        mask[indices] = True
-        place = f"row {rows[text]} of {target.schema.name} is refused"
-        _group(table, mask, column, f"{quoted(text)} cannot be used, for {place}; mend that row")
+        more = f" ({len(indices)} rows are left out)" if len(indices) > 1 else ""
+        table.say(indices[0], column, text + more)
+        table.refuse(indices)
 
 
-def _group(table: Table, mask: Mask, column: str, message: str) -> None:
-    indices = np.flatnonzero(mask)
-    more = f" ({len(indices)} rows are left out)" if len(indices) > 1 else ""
-    table.say(int(indices[0]), column, message + more)
-    table.refuse(int(index) for index in indices)
+def _refuse_unknown(table: Table, unknown: Mask, column: str, target: Table) -> None:
+    known = sorted(text for text in target.texts(target.schema.key[0]) if text is not None)
+    said: dict[str, str] = {}
+    for index, text in zip(np.flatnonzero(unknown), table.texts(column)[unknown], strict=True):
+        if text not in said:
+            hint = _hint(text, known, len(said) < _MOST_SUGGESTIONS)
+            name = target.schema.name
+            said[text] = f"{quoted(text)} is in no row of the table {name}; {hint}"
+        table.say(int(index), column, said[text])
 
 
-def _unknown(text: str, target: Table, known: set[str]) -> str:
-    folded = {name.casefold(): name for name in known}
-    near = folded.get(text.casefold())
-    close = [near] if near else difflib.get_close_matches(text, sorted(known), 1)
-    hint = f"did you mean {quoted(close[0])}?" if close else f"there are {listed(sorted(known))}"
-    name = target.schema.name
-    return f"{quoted(text)} is in no row of the table {name}; {hint} Write an id of that table"
+def _hint(text: str, known: list[str], search: bool) -> str:
+    close = [name for name in known if name.casefold() == text.casefold()]
+    if search and not close:
+        close = difflib.get_close_matches(text, known, 1)
+    if close:
+        return f"did you mean {quoted(close[0])}? Write an id of that table"
+    return f"write an id of that table: {listed(known)}"
 
 
 def check_order(table: Table) -> None:

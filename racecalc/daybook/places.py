@@ -41,18 +41,26 @@ def read_raw(path: Path) -> RawBook:
     DaybookError
         If there is nothing at the path, or it is neither a folder nor an .xlsx file.
     """
-    try:
-        if path.is_dir():
-            return _read_folder(path)
-        if not path.exists():
-            raise DaybookError(
-                f"{path}: there is no such daybook; check the path, or make one with racecalc new"
-            )
-    except (OSError, ValueError) as error:
-        raise DaybookError(f"{path}: cannot be opened ({error}); check the path") from error
+    files = _files(path)
+    if files is not None:
+        return _read_folder(files)
     if path.suffix.casefold() in (".csv", ".toml", ".parquet"):
         raise DaybookError(f"{path.name}: is one file of a daybook; give the folder it stands in")
     return _read_workbook(path)
+
+
+def _files(path: Path) -> list[Path] | None:
+    """Return the files of a folder that may be tables or settings; None for a file."""
+    try:
+        if path.is_dir():
+            return sorted(file for file in path.iterdir() if file.is_file() and not _hidden(file))
+        if path.exists():
+            return None
+    except (OSError, ValueError) as error:
+        raise DaybookError(f"{path}: cannot be opened ({error}); check the path") from error
+    raise DaybookError(
+        f"{path}: there is no such daybook; check the path, or make one with racecalc new"
+    )
 
 
 def _hidden(path: Path) -> bool:
@@ -60,8 +68,7 @@ def _hidden(path: Path) -> bool:
     return path.name.startswith(("~$", "."))
 
 
-def _read_folder(folder: Path) -> RawBook:
-    files = sorted(path for path in folder.iterdir() if path.is_file() and not _hidden(path))
+def _read_folder(files: list[Path]) -> RawBook:
     settings = [path for path in files if path.name.casefold() == "barn.toml"]
     books = [path for path in files if path.suffix.casefold() == ".xlsx"]
     tables = [path for path in files if path.suffix.casefold() in _READERS]

@@ -23,7 +23,6 @@ _SHARED = ("tracks", "surface", "weather", "forecast")
 SLICE_TABLES = tuple(name for name in SCHEMA if name in (*_OF_HORSE, "splits", *_SHARED))
 """The tables of a slice."""
 
-_PEOPLE = ("rider", "by")
 _ALONE = ("no", "none", "alone", "solo", "0")
 _ROW_NUMBERS = re.compile(r"\brows? \d+(?:, \d+)*")
 
@@ -40,7 +39,8 @@ class HorseBook:
         The settings.
     tables : dict of str to DataFrame
         Its rows, the splits of its works, and the barn's tracks, surface, weather and forecast;
-        no owners, shares, riders or measurers. ``company`` has become ``in_company``.
+        no owners, shares or riders. ``company`` has become ``in_company``, and ``by`` tells one
+        measuring person from another without a name.
     left_out : list of str
         Its refused rows, and tables that could not be read, in words.
     withheld_notes : int
@@ -103,7 +103,9 @@ def _places(book: Book, name: str, horse: str) -> "np.ndarray[Any, np.dtype[np.i
 
 def _censored(book: Book, name: str, frame: pd.DataFrame, horse: str) -> tuple[pd.DataFrame, int]:
     """Leave out people, and every free text that names another horse or an owner."""
-    frame = frame.drop(columns=[column for column in _PEOPLE if column in frame])
+    frame = frame.drop(columns="rider", errors="ignore")
+    if "by" in frame:
+        frame = frame.assign(by=_persons(frame["by"]))
     if "company" in frame:
         frame = _in_company(frame, book)
     count = 0
@@ -128,6 +130,12 @@ def _stand_in(text: str, kind: str) -> str | None:
     if kind == "text":
         return None
     return f"withheld-{hashlib.sha256(text.encode()).hexdigest()[:8]}"
+
+
+def _persons(names: "pd.Series[Any]") -> "pd.Series[Any]":
+    """Give each person a number in the order of the alphabet: readings differ by who took them."""
+    numbers = {name: f"person {n}" for n, name in enumerate(sorted(set(names.dropna())), start=1)}
+    return names.map(numbers).astype("object").where(names.notna(), None)
 
 
 def _in_company(works: pd.DataFrame, book: Book) -> pd.DataFrame:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -58,13 +59,21 @@ class Table:
         """Return a date column, NaT where unknown."""
         return self.frame[name].to_numpy(dtype="datetime64[ns]")
 
+    @cached_property
+    def _rows(self) -> "npt.NDArray[np.int64]":
+        return self.frame["row"].to_numpy(dtype=np.int64)
+
+    @cached_property
+    def _own_horses(self) -> "npt.NDArray[np.object_] | None":
+        return self.texts("horse") if "horse" in self.frame else None
+
     def row(self, index: int) -> int:
         """Return the spreadsheet row of a position."""
-        return int(self.frame["row"].to_numpy()[index])
+        return int(self._rows[index])
 
     def horse(self, index: int) -> str | None:
         """Return the horse that a position is of."""
-        horses = self.texts("horse") if "horse" in self.frame else self.horses
+        horses = self.horses if self._own_horses is None else self._own_horses
         return None if horses is None or horses[index] is None else str(horses[index])
 
     def cell(self, index: int, column: str) -> str:

@@ -1,6 +1,7 @@
 """One horse and one month: the only room that brings the subjects together."""
 
 from racecalc.digest.build import build
+from racecalc.digest.ground import MONTHS_FOR_USUAL
 from racecalc.digest.model import (
     KIND_UNITS,
     Day,
@@ -24,6 +25,7 @@ from racecalc.digest.model import (
 
 __all__ = [
     "KIND_UNITS",
+    "MONTHS_FOR_USUAL",
     "Day",
     "Digest",
     "Footing",

@@ -42,6 +42,9 @@ def build(record: HorseBook, month: str) -> Digest:
     home = next(iter(used), None)
     logs = tracks.track_logs(book["tracks"], book["surface"], used, this)
     month_works = works.works_between(all_works, splits, names, barn.clock, this)
+    measured = {
+        what: measures.measure(book["measurements"], what, this) for what in ("height", "weight")
+    }
     return Digest(
         horse=_horse(book["horses"]),
         barn=barn,
@@ -50,19 +53,19 @@ def build(record: HorseBook, month: str) -> Digest:
         races=works.races_between(exercise, names, this),
         works_month=works.totals(all_works, this, "works.month"),
         works_last_month=works.totals(all_works, previous, "works.last_month"),
-        days=days.month_days(ledger, all_works, book["surface"], off, home, this),
+        days=days.month_days(ledger, exercise, all_works, book["surface"], off, home, this),
         **days.day_counts(off, this),
         ground=ground.spans(ledger, this, previous),
         fast_speed=_setting("care.fast_speed", barn.fast_speed_m_s, "threshold"),
         fast_limit=_setting("care.fast_limit_30d", barn.fast_limit_30d_m, "ground"),
         usual_fast=ground.usual_fast(ledger, this),
-        height=measures.measure(book["measurements"], "height", this),
-        weight=measures.measure(book["measurements"], "weight", this),
+        height=measured["height"],
+        weight=measured["weight"],
         tracks=logs,
         home_track=names.get(home) if home else None,
         targets=_targets(book["targets"], names, this),
         recorded=_has_rows(book, this),
-        missing=missing(book, ledger, month_works, used, logs, this),
+        missing=missing(book, ledger, month_works, measured, used, logs, this),
         left_out=tuple(record.left_out),
         withheld_notes=record.withheld_notes,
         last_record=_last_record(book, this.last),
@@ -98,7 +101,8 @@ def _setting(name: str, value: float, kind: str) -> Number:
 
 
 def _targets(targets: pd.DataFrame, names: dict[str, str], month: Month) -> tuple[Target, ...]:
-    ahead = targets[targets["date"] > pd.Timestamp(month.last)].sort_values("date", kind="stable")
+    ahead = targets[targets["date"] > pd.Timestamp(month.last)]
+    ahead = ahead.sort_values(["date", "distance_m", "track", "what"], kind="stable")
     return tuple(
         Target(
             day=row["date"].date(),

@@ -19,6 +19,7 @@ GROUPS = {
 
 def month_days(
     ledger: pd.DataFrame,
+    exercise: pd.DataFrame,
     works: pd.DataFrame,
     log: pd.DataFrame,
     off: workload.DaysOff,
@@ -31,7 +32,7 @@ def month_days(
     ----------
     ledger : DataFrame
         As `racecalc.workload.ledger` returns it.
-    works, log : DataFrame
+    exercise, works, log : DataFrame
         The daybook's tables; ``log`` is the table ``surface``.
     off : DaysOff
         As `racecalc.workload.days_off` returns it for the month.
@@ -41,7 +42,8 @@ def month_days(
     days = (month.last - month.first).days + 1
     footing = log[log["track"] == home_track]
     return tuple(
-        _day(month.first + timedelta(days=n), ledger, works, footing, off) for n in range(days)
+        _day(month.first + timedelta(days=n), ledger, exercise, works, footing, off)
+        for n in range(days)
     )
 
 
@@ -63,6 +65,7 @@ def day_counts(off: workload.DaysOff, month: Month) -> dict[str, Number]:
 def _day(
     day: date,
     ledger: pd.DataFrame,
+    exercise: pd.DataFrame,
     works: pd.DataFrame,
     log: pd.DataFrame,
     off: workload.DaysOff,
@@ -80,10 +83,18 @@ def _day(
         day=day,
         record=_record(day, off),
         ground=ground,
-        works=tuple(works.loc[works["date"] == moment, "work"]),
+        aside=None if ground else _aside(exercise, moment),
+        works=tuple(sorted(works.loc[works["date"] == moment, "work"])),
         state=None if footing.empty else footing["state"].iloc[-1],
         rain=_rain(footing, day),
     )
+
+
+def _aside(exercise: pd.DataFrame, moment: pd.Timestamp) -> str | None:
+    """Name the activity of a day on which no ground is drawn, that with most rows first."""
+    activities = exercise.loc[exercise["date"] == moment, "activity"]
+    counted = activities[activities != "rest"].value_counts()
+    return min(counted.index, key=lambda name: (-counted[name], name), default=None)
 
 
 def _record(day: date, off: workload.DaysOff) -> str:

@@ -33,10 +33,13 @@ def measure(measurements: pd.DataFrame, what: str, month: Month) -> Measure | No
         return None
     since = newest.last.day - timedelta(days=_COMPARE_DAYS[what])
     change = body.change(newest, since)
+    readings = _readings(found, what, month.last)
+    count = len(readings)
     latest = Number(f"{what}.latest", newest.last.value, what, "racecalc.body.latest", 1)
     return Measure(
         what=what,
-        readings=_readings(found, what, month.last),
+        readings=readings,
+        count=Number(f"{what}.readings", float(count), "count", "racecalc.body.series", count),
         latest=latest,
         day=newest.last.day,
         method=newest.method,

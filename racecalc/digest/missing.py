@@ -3,7 +3,7 @@
 import pandas as pd
 
 from racecalc import workload
-from racecalc.digest.model import Missing, Month, TrackLog, Work
+from racecalc.digest.model import Measure, Missing, Month, TrackLog, Work
 
 __all__ = ["missing"]
 
@@ -12,6 +12,7 @@ def missing(
     book: dict[str, pd.DataFrame],
     ledger: pd.DataFrame,
     works: tuple[Work, ...],
+    measured: dict[str, Measure | None],
     used: list[str],
     logs: tuple[TrackLog, ...],
     month: Month,
@@ -26,11 +27,12 @@ def missing(
         As `racecalc.workload.ledger` returns it.
     works, logs : tuple
         The month's works and track logs.
+    measured : dict
+        Height and weight as the report shows them.
     used : list of str
         The tracks that the horse used.
     """
-    measured = set(book["measurements"]["what"])
-    found = [Missing(what) for what in ("height", "weight") if what not in measured]
+    found = [Missing(what) for what, measure in measured.items() if measure is None]
     if workload.between_days(book["exercise"], month.first, month.last).empty:
         found.append(Missing("exercise"))
     counts = {

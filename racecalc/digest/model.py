@@ -5,7 +5,7 @@ name that stays the same from month to month; `Digest.numbers` walks them all.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import dataclass, fields, is_dataclass, replace
 from datetime import date
 from typing import Any
 
@@ -167,12 +167,13 @@ class Day:
     """One day of the month as the picture shows it.
 
     ``record`` is ``out`` (the horse moved), ``off`` (the book says rest) or ``blank`` (nothing was
-    written down).
+    written down). ``aside`` names what the horse did on a day out without ground in the picture.
     """
 
     day: date
     record: str
     ground: dict[str, Number]
+    aside: str | None
     works: tuple[str, ...]
     state: str | None
     rain: Number | None
@@ -199,6 +200,7 @@ class Measure:
 
     what: str
     readings: tuple[Reading, ...]
+    count: Number
     latest: Number
     day: date
     method: str | None
@@ -301,8 +303,23 @@ class Digest:
     data_hash: str
 
     def numbers(self) -> tuple[Number, ...]:
-        """Return every number of the digest, in the order in which it stands there."""
-        return tuple(_numbers_in(self))
+        """Return every number of the digest, in the order in which it stands there.
+
+        Names are unique: where the book gives two numbers one name, as two races aimed at on one
+        day, the second ends in ``.2``.
+        """
+        return tuple(_named_apart(_numbers_in(self)))
+
+
+def _named_apart(numbers: Iterator[Number]) -> Iterator[Number]:
+    taken: set[str] = set()
+    for number in numbers:
+        name, times = number.name, 1
+        while name in taken:
+            times += 1
+            name = f"{number.name}.{times}"
+        taken.add(name)
+        yield number if times == 1 else replace(number, name=name)
 
 
 def _numbers_in(value: Any) -> Iterator[Number]:

@@ -48,7 +48,7 @@ def races_between(
 ) -> tuple[Race, ...]:
     """Return the races of a month, oldest first."""
     inside = between_days(exercise[exercise["activity"] == "race"], month.first, month.last)
-    ordered = inside.sort_values(["date", "distance_m"], kind="stable")
+    ordered = inside.sort_values(["date", "distance_m", "time_s", "track"], kind="stable")
     return tuple(_race(row, track_names) for row in ordered.to_dict("records"))
 
 

@@ -1,5 +1,6 @@
 """The month day by day: ground, works, days off, rain and footing in one picture."""
 
+from datetime import date
 from typing import Any
 
 import altair as alt
@@ -10,6 +11,7 @@ from racecalc.digest import Day, Digest
 from racecalc.figures.theme import NARROW_WIDTH, WIDE_WIDTH, specification
 from racecalc.page import BLUE, MUTED, OCHRE, RUST, SAGE, SAGE_PALE, Picture
 from racecalc.words import (
+    ASIDE_NAMES,
     BEST_STATES,
     GROUP_NAMES,
     day_of,
@@ -22,10 +24,14 @@ from racecalc.words import (
 __all__ = ["month"]
 
 _BARS_HEIGHT = 96
+_LABEL_ROW = 13
+# A label such as "6 f 1:13⅖" is as wide as this many days of the narrower picture.
+_LABEL_DAYS = 4
 _RAIN_HEIGHT = 28
 _FOOTING_HEIGHT = 26
 # The slowest ground is pale with an edge, so that all three stay apart in black and white.
 _COLOURS = {"work": RUST, "gallop": OCHRE, "jog": SAGE_PALE}
+_EDGES = {"work": RUST, "gallop": OCHRE, "jog": SAGE}
 _BAR_COLUMNS = ["day", "group", "order", "ground", "words"]
 _ORDER = {"jog": 0, "gallop": 1, "work": 2}
 
@@ -51,7 +57,7 @@ def _strip(digest: Digest, days: tuple[Day, ...], width: int) -> Any:
     """Return bars over days, and rain with footing below them where there is any."""
     numbers = [day.day.day for day in days]
     x = alt.X("day:O", scale=alt.Scale(domain=numbers, paddingInner=0.22), title=None)
-    bars = _bars(digest, days, x).properties(width=width, height=_BARS_HEIGHT)
+    bars = _bars(digest, days, x).properties(width=width, height=_BARS_HEIGHT + _label_room(digest))
     below = _below(digest, days, x, width)
     if below is None:
         return bars
@@ -65,11 +71,15 @@ def _bars(digest: Digest, days: tuple[Day, ...], x: alt.X) -> Any:
     heights = alt.Axis(
         tickCount=3, domain=False, labelExpr=f"datum.value > 0 ? datum.label + ' {unit}' : ''"
     )
-    y = alt.Y("ground:Q", title=None, scale=alt.Scale(domain=[0, top * 1.18]), axis=heights)
-    groups = [GROUP_NAMES[group] for group in _COLOURS]
+    # Rows of labels stand above the bars; these keep their height however many rows there are.
+    roof = top * 1.18 * (1 + _label_room(digest) / _BARS_HEIGHT)
+    y = alt.Y("ground:Q", title=None, scale=alt.Scale(domain=[0, roof]), axis=heights)
+    # One key for the whole month, of what the month holds; both narrow halves share it.
+    shown = [group for group in _COLOURS if any(group in day.ground for day in digest.days)]
+    groups = [GROUP_NAMES[group] for group in shown]
     key = alt.Legend(orient="top", direction="horizontal", symbolType="square", offset=2)
-    fills = alt.Scale(domain=groups, range=list(_COLOURS.values()))
-    edges = alt.Scale(domain=groups, range=[RUST, OCHRE, SAGE])
+    fills = alt.Scale(domain=groups, range=[_COLOURS[group] for group in shown])
+    edges = alt.Scale(domain=groups, range=[_EDGES[group] for group in shown])
     day_axis = x.axis(alt.Axis(labelAngle=0, labelPadding=4, domain=True))
     bars = (
         alt.Chart(_frame(_bar_rows(digest, days, metric), _BAR_COLUMNS))
@@ -109,12 +119,11 @@ def _highest(digest: Digest, metric: bool) -> float:
 def _work_labels(
     digest: Digest, days: tuple[Day, ...], x: alt.X, y: alt.Y, top: float
 ) -> list[Any]:
-    labels = {race.day: "race" for race in digest.races}
-    labels |= {work.day: distance_and_time(work, digest) for work in digest.works}
+    step = top * 1.18 * _LABEL_ROW / _BARS_HEIGHT
     rows = [
-        {"day": day.day.day, "ground": top * 1.1, "label": labels[day.day]}
-        for day in days
-        if day.day in labels
+        {"day": day.day, "ground": top * 1.1 + level * step, "label": label}
+        for day, level, label in _labels(digest)
+        if days[0].day <= day <= days[-1].day
     ]
     if not rows:
         return []
@@ -126,15 +135,35 @@ def _work_labels(
     return [lines, texts]
 
 
+def _labels(digest: Digest) -> list[tuple[date, int, str]]:
+    """Return every work and race with its row above the bars: the lowest that is free there."""
+    found = [(race.day, "race") for race in digest.races]
+    found += [(work.day, distance_and_time(work, digest)) for work in digest.works]
+    taken: list[date] = []
+    placed = []
+    for day, label in sorted(found, key=lambda one: one[0]):
+        free = (n for n, last in enumerate(taken) if (day - last).days >= _LABEL_DAYS)
+        level = next(free, len(taken))
+        taken[level : level + 1] = [day]
+        placed.append((day, level, label))
+    return placed
+
+
+def _label_room(digest: Digest) -> int:
+    return _LABEL_ROW * max((level for _, level, _ in _labels(digest)), default=0)
+
+
 def _days_off(days: tuple[Day, ...], x: alt.X, y: alt.Y) -> list[Any]:
     rows = [
-        {"day": day.day.day, "ground": 0.0, "label": "off"} for day in days if day.record == "off"
+        {"day": day.day.day, "ground": 0.0, "label": label}
+        for day in days
+        if (label := "off" if day.record == "off" else ASIDE_NAMES.get(day.aside or ""))
     ]
     if not rows:
         return []
     chart = alt.Chart(_frame(rows, ["day", "ground", "label"]))
     return [
-        chart.mark_text(color=MUTED, fontStyle="italic", dy=-7).encode(
+        chart.mark_text(color=MUTED, fontStyle="italic", fontSize=10, dy=-6).encode(
             x=x, y=y, text="label:N", description="label:N"
         )
     ]

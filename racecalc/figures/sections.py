@@ -20,6 +20,8 @@ __all__ = ["sections"]
 
 _HEIGHT = 96
 _FEWEST = 3
+# Where a work has more poles than names have room, some points go without.
+_POLES = alt.Axis(labelAngle=0, domain=False, labelOverlap="greedy", labelSeparation=4)
 
 
 def sections(digest: Digest) -> Picture | None:
@@ -63,7 +65,7 @@ def _chart(work: Work, digest: Digest) -> Any:
             }
         )
     frame = pd.DataFrame(rows)
-    x = alt.X("pole:N", sort=None, title=None, axis=alt.Axis(labelAngle=0, domain=False))
+    x = alt.X("pole:N", sort=None, title=None, axis=_POLES)
     room = 0.1
     scale = alt.Scale(
         domain=[float(frame["low"].min()) - room, float(frame["high"].max()) + room],

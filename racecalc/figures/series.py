@@ -57,7 +57,7 @@ def _chart(digest: Digest, measure: Measure) -> Any:
     error = 0.0 if measure.noise is None else measure.noise.value / 2**0.5
     frame = pd.DataFrame([_row(reading, error, digest) for reading in measure.readings])
     months = alt.Axis(format="%b %Y", grid=False, tickCount=4, labelOverlap=True)
-    x = alt.X("day:T", title=None, axis=months)
+    x = alt.X("day:T", title=None, axis=months, scale=alt.Scale(padding=8))
     labels = alt.Axis(tickCount=4, labelExpr=_LABELS[measure.what, metric], domain=False)
     y = alt.Y("value:Q", title=None, scale=alt.Scale(zero=False, nice=True), axis=labels)
     ways = list(dict.fromkeys(frame["how"]))

@@ -51,7 +51,8 @@ def run_one(book: Book, horse: str, month: str, out: Path) -> Outcome:
 def run(book: Book, month: str, out: Path, told: Told) -> tuple[Outcome, ...]:
     """Make the reports of all horses, then the manifest, the index and the log of the run.
 
-    ``told`` hears of each outcome as it comes.
+    ``told`` hears of each horse of the book as it is done. A horse whose row in the table of horses
+    was refused has no report; it fails at once, and is only among the outcomes.
 
     Raises
     ------
@@ -61,10 +62,11 @@ def run(book: Book, month: str, out: Path, told: Told) -> tuple[Outcome, ...]:
     folder = out / month
     folder.mkdir(parents=True, exist_ok=True)
     horses = list(book.tables["horses"]["horse"])
-    outcomes: list[Outcome] = []
+    outcomes = _refused(book)
     errors = sum(problem.level == "error" for problem in book.problems)
     try:
         with (folder / "overnight.log").open("a", encoding="utf-8") as log:
+            log.writelines(map(_log_line, outcomes))
             for outcome in _each(book, horses, month, out):
                 outcomes.append(outcome)
                 log.write(_log_line(outcome))
@@ -83,6 +85,20 @@ def run(book: Book, month: str, out: Path, told: Told) -> tuple[Outcome, ...]:
         }
         publish(summary, folder)
     return tuple(outcomes)
+
+
+def _refused(book: Book) -> list[Outcome]:
+    """Return a failure for each horse that the book names in a row that cannot be used."""
+    said: dict[str, list[str]] = {}
+    for problem in book.problems:
+        if problem.table == "horses" and problem.level == "error" and problem.horse:
+            said.setdefault(problem.horse, []).append(str(problem))
+    used = set(book.tables["horses"]["horse"])
+    return [
+        Outcome(horse, horse, "failed", f"its row was refused: {'; '.join(causes)}")
+        for horse, causes in said.items()
+        if horse not in used
+    ]
 
 
 def _each(book: Book, horses: list[str], month: str, out: Path) -> Iterator[Outcome]:

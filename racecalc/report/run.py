@@ -34,7 +34,6 @@ MONTHLY = "monthly_report.ipynb"
 # A cell that takes longer than this hangs; the longest here takes about a second.
 _CELL_TIMEOUT_S = 300
 _SLICE = "slice"
-_INJECTED_ID = "injected-parameters"
 
 
 @dataclass(frozen=True)
@@ -143,11 +142,13 @@ def _kernel_settings(folder: Path) -> Config:
     """Let the kernel be reached through files of the run's own folder, where the system can.
 
     TCP on loopback would work too, but other users of the machine could listen, and ports run out
-    when many reports are made at once.
+    when many reports are made at once. A kernel that is told to end is interrupted first, and
+    would remark on that among our own lines; what goes wrong in a cell reaches us as its output.
     """
-    if os.name != "posix":
-        return Config()
-    return Config({"KernelManager": {"transport": "ipc", "ip": str(folder / "kernel")}})
+    settings = Config({"NotebookClient": {"extra_arguments": ["--log-level=CRITICAL"]}})
+    if os.name == "posix":
+        settings.KernelManager = Config({"transport": "ipc", "ip": str(folder / "kernel")})
+    return settings
 
 
 @contextmanager
@@ -165,9 +166,16 @@ def _quiet_libraries() -> Iterator[None]:
 def _forget_the_run(notebook: nbformat.NotebookNode) -> None:
     """Drop times, paths and random ids, so that one input makes one sequence of bytes."""
     notebook.metadata.pop("papermill", None)
+    # The values of this run take the place of the workbook's own, which name another horse.
+    given = next(cell for cell in notebook.cells if _has_tag(cell, "injected-parameters"))
+    notebook.cells.remove(given)
     for cell in notebook.cells:
         metadata: dict[str, Any] = cell.metadata
         for key in ("papermill", "execution"):
             metadata.pop(key, None)
-        if _INJECTED_ID in metadata.get("tags", ()):
-            cell.id = _INJECTED_ID
+        if _has_tag(cell, "parameters"):
+            cell.source = given.source
+
+
+def _has_tag(cell: nbformat.NotebookNode, tag: str) -> bool:
+    return tag in cell.metadata.get("tags", ())

@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -68,11 +69,15 @@ def lab_command(folder: Path, *, browser: bool) -> list[str]:
 
 
 def open_lab(folder: Path, *, browser: bool) -> int:
-    """Run JupyterLab on a folder until it is closed; return its exit status."""
-    try:
-        return subprocess.run(lab_command(folder, browser=browser), check=False).returncode
-    except KeyboardInterrupt:
-        return 0
+    """Run JupyterLab on a folder until it is closed; return its exit status.
+
+    Where the system can, JupyterLab takes the place of this process, so that a signal that ends
+    the one ends the other.
+    """
+    command = lab_command(folder, browser=browser)
+    if os.name == "posix":
+        os.execv(command[0], command)
+    return subprocess.run(command, check=False).returncode
 
 
 def _remembered(folder: Path) -> dict[str, str]:

@@ -2,6 +2,7 @@
 
 from racecalc.words.captions import (
     ACTIVITY_NAMES,
+    ASIDE_NAMES,
     BEST_STATES,
     GROUP_NAMES,
     NO_VALUE,
@@ -14,12 +15,12 @@ from racecalc.words.captions import (
     measure_picture_words,
     month_picture_caption,
     month_picture_words,
+    pole_in_words,
     section_span,
     sections_caption,
     sections_picture_words,
     sections_title,
     track_note,
-    track_title,
     usual_in_words,
     work_kind,
     works_note,
@@ -41,6 +42,7 @@ from racecalc.words.written import figure_and_unit, written
 
 __all__ = [
     "ACTIVITY_NAMES",
+    "ASIDE_NAMES",
     "BEST_STATES",
     "GROUP_NAMES",
     "NO_VALUE",
@@ -68,6 +70,7 @@ __all__ = [
     "month_picture_words",
     "number_word",
     "ordinal",
+    "pole_in_words",
     "pronouns",
     "remarks",
     "section_span",
@@ -78,7 +81,6 @@ __all__ = [
     "sources",
     "summary",
     "track_note",
-    "track_title",
     "usual_in_words",
     "work_kind",
     "works_note",

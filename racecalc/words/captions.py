@@ -1,6 +1,14 @@
 """The words that stand in and beside pictures and tables."""
 
-from racecalc.digest import Digest, Footing, Measure, Number, TrackLog, Work
+from racecalc.digest import (
+    MONTHS_FOR_USUAL,
+    Digest,
+    Footing,
+    Measure,
+    Number,
+    TrackLog,
+    Work,
+)
 from racecalc.notation import typeset
 from racecalc.words.grammar import capital, count_of, day_of, listed, number_word, ordinal, pronouns
 from racecalc.words.summary import distance_in_words, month_name
@@ -8,6 +16,7 @@ from racecalc.words.written import figure_and_unit, written
 
 __all__ = [
     "ACTIVITY_NAMES",
+    "ASIDE_NAMES",
     "BEST_STATES",
     "GROUP_NAMES",
     "NO_VALUE",
@@ -20,12 +29,12 @@ __all__ = [
     "measure_picture_words",
     "month_picture_caption",
     "month_picture_words",
+    "pole_in_words",
     "section_span",
     "sections_caption",
     "sections_picture_words",
     "sections_title",
     "track_note",
-    "track_title",
     "usual_in_words",
     "work_kind",
     "works_note",
@@ -36,6 +45,8 @@ GROUP_NAMES = {
     "gallop": "gallop",
     "jog": "jog or canter",
 }
+# Short enough for one day of the picture.
+ASIDE_NAMES = {"walk": "walk", "swim": "swim", "treadmill": "belt", "turnout": "out"}
 ACTIVITY_NAMES = {
     "work": "works, the timed distance",
     "gallop_out": "galloping out after works",
@@ -57,6 +68,7 @@ SPEED_NAMES = {
 BEST_STATES = ("fast", "firm", None)
 # Stands where a row has nothing to show.
 NO_VALUE = "–"
+_NO_BARS = {"walk": "walking", "swim": "swimming", "treadmill": "the treadmill"}
 _METHODS = {
     "stick": "by stick",
     "laser": "by laser",
@@ -85,35 +97,52 @@ def month_picture_words(digest: Digest) -> str:
         f"most ground was covered on the {ordinal(digest.days[busiest].day.day)}.",
     ]
     if digest.works:
-        days = [f"the {ordinal(work.day.day)}" for work in digest.works]
-        parts.append(f"{capital(count_of(len(days), 'work'))}, on {listed(days)}.")
+        days = list(dict.fromkeys(f"the {ordinal(work.day.day)}" for work in digest.works))
+        parts.append(f"{capital(count_of(len(digest.works), 'work'))}, on {listed(days)}.")
     wet = [day for day in digest.days if day.rain and day.rain.value]
     if wet:
         parts.append(f"Rain on {count_of(len(wet), 'day')} hangs below the line.")
     return " ".join(parts)
 
 
-def month_picture_caption(digest: Digest) -> str:
-    """Say what the marks below the line mean, and which track they tell of."""
-    text = "Walking is not drawn."
+def month_picture_caption(digest: Digest) -> str | None:
+    """Say what has no bars, what the marks mean, and of which track those below tell."""
+    parts = []
+    without = [name for activity, name in _NO_BARS.items() if activity in _done(digest)]
+    if without:
+        verb = "has" if len(without) == 1 else "have"
+        parts.append(f"{capital(listed(without))} {verb} no bars.")
+    if any(day.aside == "treadmill" for day in digest.days):
+        parts.append("Belt: treadmill.")
     where = f" at {digest.home_track}" if digest.home_track else ""
     if any(day.rain and day.rain.value for day in digest.days):
         wet = any(day.state not in BEST_STATES for day in digest.days)
         footing = f", and the footing{where} when not at its best" if wet else where
-        text += f" Blue: rain since the day before{footing}."
-    return text
+        parts.append(f"Blue: rain since the day before{footing}.")
+    elif any(day.state not in BEST_STATES for day in digest.days):
+        parts.append(f"Blue: the footing{where} when not at its best.")
+    return " ".join(parts) or None
+
+
+def _done(digest: Digest) -> set[str | None]:
+    return {*digest.ground[0].by_activity, *(day.aside for day in digest.days)}
 
 
 def usual_in_words(digest: Digest) -> str:
     """Write what fast ground is compared with."""
     if digest.usual_fast is None:
         return "too few months to compare"
-    low, high = (figure_and_unit(number, digest.barn)[0] for number in digest.usual_fast)
-    they = pronouns(digest.horse.sex)
-    months = round(digest.usual_fast[0].n)
-    if low == high:
-        return f"{low} at each of {number_word(months)} month ends"
-    return f"{they.possessive} last {number_word(months)} months: {low} to {high}"
+    low, high = digest.usual_fast
+    months = number_word(low.n)
+    span = f"{pronouns(digest.horse.sex).possessive} last {number_word(MONTHS_FOR_USUAL)} months"
+    if low.n < MONTHS_FOR_USUAL:
+        span = f"{months} of {span}"
+    if written(low, digest.barn) == written(high, digest.barn):
+        return f"{written(low, digest.barn)} at each of {months} month ends"
+    (first, unit), (last, other) = (figure_and_unit(number, digest.barn) for number in (low, high))
+    if unit and unit != other:
+        return f"{span}: {first} {unit} to {last} {other}"
+    return f"{span}: {first} to {last}"
 
 
 def work_kind(work: Work) -> str:
@@ -122,8 +151,10 @@ def work_kind(work: Work) -> str:
     return ", ".join(kind for kind in kinds if kind) or NO_VALUE
 
 
-def works_note(digest: Digest) -> str:
-    """Say how far the times can be trusted, and what bold means."""
+def works_note(digest: Digest) -> str | None:
+    """Say how far the times can be trusted, and what bold means; nothing where none was timed."""
+    if not any(work.time for work in digest.works):
+        return None
     error = "a fifth of a second" if digest.barn.clock == "fifths" else "0.14 seconds"
     text = f"Hand-timed: each reading is good to about {error}. A furlong: mean seconds for each."
     if any(work.quickest for work in digest.works):
@@ -143,9 +174,9 @@ def section_span(work: Work, index: int) -> str:
 
 
 def sections_title(work: Work, digest: Digest) -> str:
-    """Write "Six furlongs on 24 October, pole by pole"."""
+    """Write "Six furlongs on 24 October"."""
     far = capital(distance_in_words(work.distance, digest))
-    return f"{far} on {day_of(work.day)}, pole by pole"
+    return f"{far} on {day_of(work.day)}"
 
 
 def sections_caption() -> str:
@@ -162,9 +193,14 @@ def sections_picture_words(work: Work, digest: Digest) -> str:
     return (
         f"Points for {count_of(len(timed), 'section')} of the work of {day_of(work.day)}, "
         f"{distance_in_words(work.distance, digest)}, in seconds for each furlong: "
-        f"quickest {low}, to the {typeset(quickest.pole)}; "
-        f"slowest {high}, to the {typeset(slowest.pole)}."
+        f"quickest {low}, to {pole_in_words(quickest.pole)}; "
+        f"slowest {high}, to {pole_in_words(slowest.pole)}."
     )
+
+
+def pole_in_words(pole: str) -> str:
+    """Write "the ⅝ pole", "the finish"."""
+    return "the finish" if pole == "finish" else f"the {typeset(pole)} pole"
 
 
 def how_taken(method: str | None, shod: bool | None) -> str:
@@ -178,7 +214,9 @@ def measure_caption(measure: Measure, digest: Digest) -> str:
     """Say what the bars are, and that the ways of measuring are not joined."""
     text = "Red: the newest reading."
     if measure.noise is not None:
-        text += " Bars: the error of one reading."
+        others = {reading.method for reading in measure.readings} - {measure.method}
+        how = f" {_METHODS[measure.method]}" if others and measure.method else ""
+        text += f" Bars: the error of one reading{how}."
     if len({(reading.method, reading.shod) for reading in measure.readings}) > 1:
         text += " Each way of measuring has its own mark and line; they are never joined."
     return text
@@ -192,14 +230,10 @@ def measure_picture_words(measure: Measure, digest: Digest) -> str:
     span = f"{first.day:%B %Y} to {last.day:%B %Y}"
     newest = written(measure.latest, digest.barn)
     return (
-        f"{capital(measure.what)} over time, {count_of(len(values), 'reading')} from {span}, "
+        f"{capital(measure.what)} over time, {written(measure.count, digest.barn)} readings from "
+        f"{span}, "
         f"between {low} and {high}; the newest is {newest}."
     )
-
-
-def track_title(track: TrackLog, digest: Digest) -> str:
-    """Write "Thimble Marsh Park, 1 mi of dirt"."""
-    return f"{track.name}, {written(track.lap, digest.barn)} of {track.surface}"
 
 
 def footing_days(footing: Footing) -> str:
@@ -216,13 +250,15 @@ def between(low_high: tuple[Number, Number] | None, digest: Digest) -> str:
     return f"{low} {unit}" if low == high else f"{low} to {high} {unit}"
 
 
-def track_note(track: TrackLog, digest: Digest) -> str | None:
-    """Say what was done to a track, and how deep its cushion was."""
+def track_note(track: TrackLog, digest: Digest) -> str:
+    """Say what a track is, what rain it had, what was done to it, and what was remarked."""
+    kind = f"A lap of {written(track.lap, digest.barn)}, {track.surface}."
+    rain = f"Rain in all: {written(track.rain, digest.barn)}." if track.rain else ""
     upkeep = "; ".join(
         f"{word}: {written(number, digest.barn)}"
         for word, number in track.upkeep.items()
         if word != "none"
     )
-    text = f"Days {upkeep}." if upkeep else ""
+    care = f"Days {upkeep}." if upkeep else ""
     remarks = " ".join(f"{day_of(day)}: {note.rstrip('.')}." for day, note in track.notes)
-    return f"{text} {remarks}".strip() or None
+    return " ".join(part for part in (kind, rain, care, remarks) if part)

@@ -5,8 +5,8 @@ from collections.abc import Callable
 from racecalc import __version__
 from racecalc.digest import Digest, Missing
 from racecalc.page import Prose
-from racecalc.sources import cite
-from racecalc.words.grammar import capital, count_of, day_of, listed, pronouns
+from racecalc.sources import brief
+from racecalc.words.grammar import capital, count_of, day_of, listed, number_word, pronouns
 from racecalc.words.written import written
 
 __all__ = ["cautions", "how_measured", "made_with", "missing", "remarks", "sources"]
@@ -18,10 +18,13 @@ def remarks(digest: Digest) -> Prose | None:
     return Prose(said, title="Remarks on the works") if said else None
 
 
+# An owner need not see hundreds of rows; the check of the daybook lists them all.
+_PLACES = 8
+
 # A sentence for each kind of gap that the digest finds.
 _MISSING: dict[str, Callable[[Missing], str]] = {
-    "height": lambda gap: "No height is on record, so growth is not shown.",
-    "weight": lambda gap: "No weight is on record.",
+    "height": lambda gap: "No recent height is on record, so growth is not shown.",
+    "weight": lambda gap: "No recent weight is on record.",
     "exercise": lambda gap: "No daily exercise was written down; only works are counted.",
     "distance": lambda gap: (
         f"{capital(count_of(gap.count, 'entry', 'entries'))} of exercise without a distance "
@@ -85,11 +88,7 @@ def missing(digest: Digest) -> Prose | None:
     """Say plainly what the record does not hold, and which rows could not be used."""
     parts = [_MISSING[gap.what](gap) for gap in digest.missing] if digest.recorded else []
     if digest.left_out:
-        places = [_place(text) for text in digest.left_out]
-        parts.append(
-            f"{capital(count_of(len(places), 'entry', 'entries'))} of the daybook could not be "
-            f"used: {listed(places)}."
-        )
+        parts.append(_left_out(digest.left_out))
     if digest.withheld_notes:
         one = digest.withheld_notes == 1
         parts.append(
@@ -100,6 +99,16 @@ def missing(digest: Digest) -> Prose | None:
     if digest.last_record and digest.recorded and digest.last_record < digest.month.last:
         parts.append(f"The record ends on {day_of(digest.last_record)}, before the month does.")
     return Prose(tuple(parts), title="What is missing", style="small") if parts else None
+
+
+def _left_out(problems: tuple[str, ...]) -> str:
+    """Name the places, each once: a row with two faults is one entry."""
+    places = list(dict.fromkeys(_place(text) for text in problems))
+    entries = capital(count_of(len(places), "entry", "entries"))
+    more = len(places) - _PLACES
+    if more > 0:
+        places = [*places[:_PLACES], f"{number_word(more)} more"]
+    return f"{entries} of the daybook could not be used: {listed(places)}."
 
 
 def _place(problem: str) -> str:
@@ -114,7 +123,7 @@ def sources(digest: Digest) -> Prose | None:
     keys = sorted({key for number in digest.numbers() for key in number.sources})
     if not keys or not digest.recorded:
         return None
-    return Prose(tuple(cite(key) for key in keys), title="Sources", style="small")
+    return Prose((f"{'; '.join(brief(key) for key in keys)}.",), title="Sources", style="small")
 
 
 def cautions(digest: Digest) -> Prose:

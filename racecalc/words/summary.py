@@ -100,13 +100,20 @@ def _what_was_done(digest: Digest) -> str:
     if not count:
         return _no_works(digest)
     far = _furlongs(digest.works_month.distance, digest)
-    times = {1: "once", 2: "twice"}.get(count, f"{number_word(count)} times")
     before = _month_before(digest)
-    ways = (
-        f"{name} worked {times} in {month}, {far} in all; {before}.",
-        f"{month} brought {name} {count_of(count, 'work')}, {far} together; {before}.",
-        f"{name} went {far} against the watch in {count_of(count, 'work')}; {before}.",
-    )
+    if count == 1:
+        ways = [
+            f"{name} worked once in {month}, over {far}; {before}.",
+            f"{month} brought {name} one work, of {far}; {before}.",
+        ]
+    else:
+        times = "twice" if count == 2 else f"{number_word(count)} times"
+        ways = [
+            f"{name} worked {times} in {month}, {far} in all; {before}.",
+            f"{month} brought {name} {count_of(count, 'work')}, {far} together; {before}.",
+        ]
+    if all(work.time for work in digest.works):
+        ways.append(f"{name} went {far} against the watch in {count_of(count, 'work')}; {before}.")
     return _chosen(digest, "done", ways)
 
 
@@ -132,9 +139,14 @@ def _no_works(digest: Digest) -> str:
     out = round(digest.days_out.value)
     if not out:
         return f"{name} had no exercise on record in {month}."
+    text = f"{name} had no timed work in {month}; {they} was out on {count_of(out, 'day')}"
     gallops = sum("gallop" in day.ground for day in digest.days)
-    how = f"{number_word(gallops)} of them at the gallop" if gallops else "none at the gallop"
-    return f"{name} had no timed work in {month}; {they} was out on {count_of(out, 'day')}, {how}."
+    if gallops == out:
+        return f"{text}, at the gallop." if out == 1 else f"{text}, all at the gallop."
+    if gallops:
+        return f"{text}, {number_word(gallops)} of them at the gallop."
+    # A race is faster than any gallop: the next sentence tells of it.
+    return f"{text}." if digest.races else f"{text}, {'none' if out > 1 else 'not'} at the gallop."
 
 
 def _the_work_to_know(digest: Digest) -> str:
@@ -144,14 +156,24 @@ def _the_work_to_know(digest: Digest) -> str:
     if better and better[-1].quickest:
         return _quickest_sentence(better[-1], better[-1].quickest, digest)
     if not timed:
-        return ""
+        return _no_clock(digest)
     work = timed[-1]
-    far = distance_in_words(work.distance, digest)
+    on = f"on the {ordinal(work.day.day)}"
     each = f", {figure_and_unit(work.pace, digest.barn)[0]} seconds a furlong" if work.pace else ""
-    clock = written(work.time, digest.barn) if work.time else ""
-    if len(timed) > 1:
-        return f"The latest, {far} on the {ordinal(work.day.day)}, took {clock}{each}."
-    return f"It was {far} on the {ordinal(work.day.day)}, in {clock}{each}."
+    took = f"took {written(work.time, digest.barn)}{each}" if work.time else ""
+    if len(digest.works) == 1:
+        return f"It was {on} and {took}."
+    far = distance_in_words(work.distance, digest)
+    which = "The latest" if work is digest.works[-1] else "The latest with a clock"
+    return f"{which if len(timed) > 1 else 'The one with a clock'}, {far} {on}, {took}."
+
+
+def _no_clock(digest: Digest) -> str:
+    if not digest.works:
+        return ""
+    if len(digest.works) > 1:
+        return "None of them was timed."
+    return f"It was on the {ordinal(digest.works[0].day.day)}, without a clock."
 
 
 def _quickest_sentence(work: Work, quickest: Quickest, digest: Digest) -> str:
@@ -162,14 +184,14 @@ def _quickest_sentence(work: Work, quickest: Quickest, digest: Digest) -> str:
     margin = _seconds(quickest.margin, digest)
     return (
         f"{capital(they.possessive)} {distance_in_words(work.distance, digest)} on the "
-        f"{ordinal(work.day.day)} took {clock}, {margin} quicker than {known} at "
-        f"{work.track} and more than the error of the watch."
+        f"{ordinal(work.day.day)} took {clock} at {work.track}. That is {margin} quicker than "
+        f"{known} there, more than the error of the watch."
     )
 
 
 def _seconds(number: Number, digest: Digest) -> str:
     figure = figure_and_unit(number, digest.barn)[0]
-    if number.value < 1 and not figure[0].isdecimal():
+    if not figure[0].isdecimal():
         return f"{figure} of a second"
     return f"{figure} second" if figure == "1" else f"{figure} seconds"
 
@@ -194,16 +216,19 @@ def _fast_ground(digest: Digest) -> str:
     fast = digest.ground[2].by_speed["fast"]
     if fast.value <= digest.fast_limit.value:
         return ""
-    return (
-        f"Fast ground over 30 days came to {written(fast, digest.barn)}, above the "
-        f"{written(digest.fast_limit, digest.barn)} at which this barn takes a closer look."
-    )
+    far, limit = (written(number, digest.barn) for number in (fast, digest.fast_limit))
+    above = "just above what makes" if far == limit else f"above the {limit} that makes"
+    return f"Fast ground over 30 days came to {far}, {above} this barn take a closer look."
 
 
 def _body(digest: Digest) -> str:
-    """Tell of real changes one by one, and of the rest that there was none."""
+    """Tell of real changes one by one, and of the rest that there was none.
+
+    A reading of an earlier month is no news of this one.
+    """
     they = pronouns(digest.horse.sex)
-    compared = [m for m in (digest.weight, digest.height) if m and m.change and m.since]
+    taken = [m for m in (digest.weight, digest.height) if m and m.day >= digest.month.first]
+    compared = [measure for measure in taken if measure.change and measure.since]
     real = [measure for measure in compared if measure.real]
     steady = [measure for measure in compared if measure.real is False]
     sentences = [_CHANGES[measure.what](measure, digest) for measure in real]
@@ -266,8 +291,10 @@ def _time_off(digest: Digest) -> str:
     parts = []
     if off:
         parts.append(f"{subject} had {count_of(off, 'day')} off")
-    if blank:
-        parts.append(f"{count_of(blank, 'day')} {'has' if blank == 1 else 'have'} no entry")
+    if blank and blank < len(digest.days):
+        parts.append(
+            f"{count_of(blank, 'day')} {'has' if blank == 1 else 'have'} no entry of exercise"
+        )
     return f"{capital('; '.join(parts))}." if parts else ""
 
 

@@ -49,9 +49,12 @@ def _distance(value: float, barn: Barn) -> tuple[str, str]:
 
 
 def _ground(value: float, barn: Barn) -> tuple[str, str]:
+    if not value:
+        return "none", ""
     if barn.units == "metric":
-        return f"{value / 1000:.1f}", "km"
-    return f"{float(units.miles(value)):.1f}", "mi"
+        return (f"{value / 1000:.1f}", "km") if value >= 50 else (f"{value:.0f}", "m")
+    miles = float(units.miles(value))
+    return (f"{miles:.1f}", "mi") if miles >= 0.05 else (f"{miles * 1760:.0f}", "yd")
 
 
 def _day_ground(value: float, barn: Barn) -> tuple[str, str]:
@@ -65,9 +68,12 @@ def _clock(value: float, barn: Barn) -> tuple[str, str]:
 
 
 def _seconds(value: float, barn: Barn) -> tuple[str, str]:
-    text = typeset(write_clock(value, barn.clock))
-    # Four fifths alone: a clock writes a zero before them, a sentence does not.
-    return (text[1:] if len(text) > 1 and text[0] == "0" and text[1] != "." else text), "s"
+    fifths = round(value * 5)
+    if barn.clock != "fifths" or abs(fifths - value * 5) > 1e-5:
+        return f"{value:.2f}", "s"
+    # A margin is no clock: four fifths stand alone, and a minute is sixty seconds.
+    whole, part = divmod(fifths, 5)
+    return typeset(_mixed(whole, Fraction(part, 5))), "s"
 
 
 def _pace(value: float, barn: Barn) -> tuple[str, str]:
@@ -138,8 +144,10 @@ def _rain(value: float, barn: Barn) -> tuple[str, str]:
     if not value:
         return "none", ""
     if barn.units == "metric":
-        return f"{value:.0f}" if value >= 1 or value == 0 else f"{value:.1f}", "mm"
-    return f"{value / 25.4:.2f}", "in"
+        text, unit = f"{value:.0f}" if value >= 1 else f"{value:.1f}", "mm"
+    else:
+        text, unit = f"{value / 25.4:.2f}", "in"
+    return (text, unit) if float(text) else ("trace", "")
 
 
 def _signed(value: float, decimals: int) -> str:

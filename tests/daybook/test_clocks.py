@@ -3,9 +3,11 @@
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
-from racecalc import daybook
-from tests.daybook.stable import TABLES, next_row, problems_of, with_row
+from racecalc import daybook, pace
+from tests.daybook.stable import TABLES, next_row, problems_of, with_row, write_book
 
 
 def track(lap: str, straight: str = "", turn: str = "", rail: str = "", poles: str = "") -> str:
@@ -134,3 +136,28 @@ def test_an_error_in_one_horses_rows_leaves_the_other_horse_alone(tmp_path: Path
     assert book.tables["splits"]["work"].tolist() == ["w2", "w2"]
     assert {problem.horse for problem in book.problems} == {"brindle"}
     assert next_row("works") == 4
+
+
+POLES = ["7/8", "5/8", "1/2", "3/8", "1/4", "1/8", "finish", "+1/8", "400 m", "200 m"]
+CLOCK = st.integers(0, 450).map(lambda fifths: f"{fifths // 5} {fifths % 5}/5".replace(" 0/5", ""))
+SPLITS = st.dictionaries(st.sampled_from(POLES), CLOCK, max_size=5)
+
+
+@settings(
+    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(
+    st.sampled_from(["3 f", "4 f", "5 f", "1000 m", "1 1/4 mi"]),
+    st.sampled_from(["", "5/8", "3/8", "1/4", "1/2"]),
+    CLOCK | st.just(""),
+    SPLITS,
+)
+def test_whatever_is_kept_can_be_cut_at_its_poles(
+    tmp_path: Path, distance: str, pole: str, time: str, run: dict[str, str]
+) -> None:
+    works = with_row("works", f"w9,2026-10-06,brindle,main,{distance},{time},{pole},,,,,,,")
+    rows = "\n".join(f"w9,{place},{clock}," for place, clock in run.items())
+    folder = write_book(tmp_path, works=works, splits=TABLES["splits"] + rows + "\n")
+    tables = daybook.read(folder).tables
+    cut = pace.cut(tables["works"], tables["splits"])
+    assert set(cut["work"]) == set(tables["works"]["work"])

@@ -43,6 +43,11 @@ def test_separator_line_ending_and_bom_make_no_difference(
         pd.testing.assert_frame_equal(book.tables[name], frame)
 
 
+def test_a_bom_before_a_quoted_heading_is_no_part_of_it(tmp_path: Path) -> None:
+    owners = "\ufeff" + TABLES["owners"].replace("owner,name", '"owner","name"')
+    assert problems_of(tmp_path, owners=owners) == []
+
+
 def test_header_case_and_blanks_are_ignored(tmp_path: Path) -> None:
     text = TABLES["works"].replace("from_pole", " From Pole ").replace("work,date", "WORK, Date")
     book = daybook.read(write_book(tmp_path, works=text))
@@ -244,3 +249,22 @@ def test_one_file_of_a_folder_is_not_a_daybook(tmp_path: Path) -> None:
 
 def test_barn_text_is_toml(tmp_path: Path) -> None:
     assert daybook.read(write_book(tmp_path, barn="\ufeff" + BARN)).barn.name == "Lower Paddock"
+
+
+@pytest.mark.slow
+def test_fifty_megabytes_are_read_row_by_row_right(tmp_path: Path) -> None:
+    line = (
+        "2026-10-0{},brindle,walk,1 1/2 mi,20:00,main,Rider {},note {} of a long day at the track\n"
+    )
+    count = 50_000_000 // len(line) + 1
+    rows = "".join(line.format(i % 9 + 1, i % 50, i) for i in range(count))
+    text = TABLES["exercise"].splitlines()[0] + "\n" + rows + "2026-10-09,brindle,nap,,,,,\n"
+    book = daybook.read(write_book(tmp_path, exercise=text))
+    frame = book.tables["exercise"]
+    assert (tmp_path / "exercise.csv").stat().st_size > 49_000_000
+    assert (len(frame), book.rows_read["exercise"]) == (count, count + 1)
+    assert frame["note"].iloc[-1] == f"note {count - 1} of a long day at the track"
+    assert frame["row"].tolist() == list(range(2, count + 2))
+    assert [str(problem).partition(" ")[0] for problem in book.problems] == [
+        f"exercise.csv:{count + 2}:activity:"
+    ]

@@ -31,7 +31,7 @@ def test_a_slice_holds_this_horse_and_what_the_barn_shares(tmp_path: Path) -> No
     for name in ("tracks", "weather", "forecast"):
         pd.testing.assert_frame_equal(piece.tables[name], book.tables[name])
     for frame in piece.tables.values():
-        assert not {"rider", "by", "company", "owner"} & set(frame)
+        assert not {"rider", "company", "owner"} & set(frame)
     assert piece.withheld_notes == 0
     assert piece.left_out == []
 
@@ -306,3 +306,14 @@ def test_names_are_found_whole_and_the_longest_counts(text: str, named: bool) ->
     names = [("River Song", "song"), ("River", "river"), ("小明", "ming"), ("סוס", OWNER)]
     finder = Mentions([*names, ("🐎", "emoji"), ("STRAẞE", "street")])
     assert finder.names_another(text, "song") == named
+
+
+def test_who_measured_is_told_apart_without_a_name(tmp_path):
+    """Two readings of one person differ by less than those of two."""
+    rows = (
+        "2026-10-02,brindle,height,16.1,no,stick,Ann Other,\n"
+        "2026-10-03,brindle,weight,1050 lb,,scale,,\n"
+    )
+    book = daybook.read(write_book(tmp_path, measurements=TABLES["measurements"] + rows))
+    by = daybook.slice_for(book, "brindle").tables["measurements"]["by"]
+    assert by.tolist() == ["person 2", None, None, "person 1", None]

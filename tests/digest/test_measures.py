@@ -1,0 +1,119 @@
+"""Height and weight: what is compared with what, and what never is."""
+
+from datetime import date
+
+import pytest
+
+from tests.digest.small import METRIC, month_of, rows
+
+
+def measured(*lines, month="2026-10", barn=METRIC):
+    return month_of(month, barn, measurements=rows("measurements", *lines))
+
+
+def height(day, value, shod="no", method="stick"):
+    return f"{day},sieve,height,{value} cm,{shod},{method}"
+
+
+def weight(day, value, method="scale"):
+    return f"{day},sieve,weight,{value} kg,,{method}"
+
+
+def test_barefoot_and_shod_heights_are_never_compared():
+    found = measured(height("2026-04-01", 158), height("2026-10-01", 162, "yes")).height
+    assert (found.latest.value, found.shod) == (pytest.approx(1.62), True)
+    assert (found.change, found.since, found.noise, found.real) == (None, None, None, None)
+    assert [(reading.shod, reading.day.month) for reading in found.readings] == [
+        (False, 4),
+        (True, 10),
+    ]
+
+
+def test_a_height_of_unknown_shoes_is_its_own_kind():
+    found = measured(height("2026-04-01", 158), height("2026-10-01", 162, "")).height
+    assert (found.shod, found.change) == (None, None)
+
+
+def test_scale_and_tape_are_never_compared():
+    found = measured(weight("2026-09-01", 500), weight("2026-10-20", 450, "tape")).weight
+    assert (found.latest.value, found.method, found.change) == (450, "tape", None)
+
+
+def test_the_newest_reading_of_all_is_shown_with_an_earlier_one_of_its_own_way():
+    found = measured(
+        weight("2026-09-01", 500),
+        weight("2026-09-02", 480, "tape"),
+        weight("2026-10-20", 450, "tape"),
+        weight("2026-10-21", 490),
+    ).weight
+    assert (found.latest.value, found.change.value, found.since) == (490, -10, date(2026, 9, 1))
+
+
+def test_of_one_day_the_median_counts():
+    found = measured(*(weight("2026-10-02", kg) for kg in (500, 510, 560))).weight
+    assert found.latest.value == 510
+    assert [reading.number.value for reading in found.readings] == [510]
+    even = measured(*(height("2026-10-02", cm) for cm in (160, 162))).height
+    assert even.latest.value == pytest.approx(1.61)
+
+
+def test_readings_after_the_month_are_not_known_yet():
+    lines = [weight("2026-10-31", 500), weight("2026-11-01", 520)]
+    assert measured(*lines).weight.latest.value == 500
+    assert measured(*lines, month="2026-09").weight is None
+    assert ("weight") in {gap.what for gap in measured(*lines, month="2026-09").missing}
+
+
+def test_a_reading_from_long_ago_is_not_todays_weight():
+    # The picture goes back 550 days; 29 April 2025 is 550 days before 31 October 2026.
+    assert measured(weight("2025-04-29", 500)).weight is not None
+    found = measured(weight("2025-04-28", 500), height("2026-10-01", 160))
+    assert found.weight is None
+    assert {gap.what for gap in found.missing} >= {"weight"}
+
+
+@pytest.mark.parametrize(
+    ("what", "since"),
+    [
+        # The newest at least 180 days before 1 October, which is 4 April.
+        (("height", "2026-04-04", "2026-04-05", "2026-04-03"), date(2026, 4, 4)),
+        # All are nearer than that: the oldest.
+        (("height", "2026-09-01", "2026-08-01", "2026-09-20"), date(2026, 8, 1)),
+        # Thirty days before 1 October is 1 September.
+        (("weight", "2026-09-01", "2026-09-02", "2026-06-01"), date(2026, 9, 1)),
+        (("weight", "2026-09-28", "2026-09-30", "2026-09-20"), date(2026, 9, 20)),
+    ],
+)
+def test_compared_with_half_a_year_or_thirty_days_back(what, since):
+    kind, *days = what
+    line = height if kind == "height" else weight
+    value = 160 if kind == "height" else 500
+    found = measured(*(line(day, value) for day in [*days, "2026-10-01"]))
+    assert getattr(found, kind).since == since
+
+
+# From the print: a stick in different hands 1.89 cm, for a difference times the square root of two:
+# 2.67 cm. A scale 0.63 %, times 1.96 and the square root of two: 1.746 % of the larger weight.
+@pytest.mark.parametrize(
+    ("line", "before", "after", "noise", "real"),
+    [
+        (height, 158, 160.6, 0.02673, False),
+        (height, 158, 160.7, 0.02673, True),
+        (weight, 500, 508.8, 8.885, False),
+        (weight, 500, 509.0, 8.888, True),
+        (weight, 509, 500, 8.888, True),
+    ],
+)
+def test_a_change_is_real_only_beyond_its_error(line, before, after, noise, real):
+    digest = measured(line("2026-01-01", before), line("2026-10-01", after))
+    found = digest.height or digest.weight
+    assert found.noise.value == pytest.approx(noise, rel=1e-3)
+    assert found.real is real
+
+
+def test_without_a_published_error_nothing_is_called_real():
+    found = measured(
+        height("2026-01-01", 150, method="laser"), height("2026-10-01", 160, method="laser")
+    ).height
+    assert (found.noise, found.real) == (None, None)
+    assert found.change.value == pytest.approx(0.10)

@@ -1,0 +1,208 @@
+"""The run over a barn: one state for each horse, whatever happens to one of them."""
+
+import importlib
+import json
+import os
+import pty
+import select
+import subprocess
+import time
+
+import pytest
+
+from racecalc import daybook, overnight
+from racecalc.errors import ReportError
+from racecalc.report.run import Report
+from tests.command import COMMAND, racecalc
+from tests.daybook.stable import TABLES, write_book
+
+MONTH = "2026-10"
+# The package offers the function under the name of its module.
+RUN = importlib.import_module("racecalc.overnight.run")
+REFUSED = {
+    "twice": "twice,One,,,,,,\ntwice,Two,,,,,,\n",
+    "nameless": "nameless,,,,,,,\n",
+    "undated": "undated,Un Dated,2026-13-40,,,,,\n",
+    "odd": "odd,Odd,1800-01-01,stallion,,,,\n",
+}
+CAUSES = {
+    "twice": "stands in row",
+    "nameless": ":name: is blank",
+    "undated": ':foaled: "2026-13-40"',
+    "odd": ':sex: "stallion"',
+}
+DEADLINE_S = 120
+
+
+@pytest.fixture
+def without_workbooks(monkeypatch):
+    """Let reports be made of nothing, to look at the run alone; the horse `bad` fails."""
+
+    def make(record, month):
+        if record.horse == "bad":
+            raise ReportError("the workbook stopped")
+        return Report({"report.html": b"page"}, recorded=record.horse != "007")
+
+    monkeypatch.setattr(RUN, "make", make)
+
+
+def read(folder, rows=""):
+    return daybook.read(write_book(folder / "stable", horses=TABLES["horses"] + rows))
+
+
+def manifest(out):
+    return json.loads((out / MONTH / "manifest.json").read_text("utf-8"))
+
+
+def states(out):
+    return {horse: entry["state"] for horse, entry in manifest(out)["horses"].items()}
+
+
+@pytest.mark.usefixtures("without_workbooks")
+class TestStates:
+    def test_each_horse_has_one_state_and_a_cause(self, tmp_path):
+        told = []
+        outcomes = overnight.run(read(tmp_path, "bad,Bad,,,,,,\n"), MONTH, tmp_path, told.append)
+        assert states(tmp_path) == {"brindle": "made", "007": "no-data", "bad": "failed"}
+        assert tuple(told) == outcomes
+        found = manifest(tmp_path)
+        assert found["counts"] == {
+            "made": 1, "unchanged": 0, "no-data": 1, "failed": 1, "not-reached": 0,
+        }  # fmt: skip
+        assert found["horses"]["bad"]["cause"] == "the workbook stopped"
+        assert all(entry["cause"] for entry in found["horses"].values())
+
+    def test_a_horse_whose_row_was_refused_has_failed_and_the_cause_names_the_cell(self, tmp_path):
+        book = read(tmp_path, "".join(REFUSED.values()))
+        told = []
+        overnight.run(book, MONTH, tmp_path, told.append)
+        found = manifest(tmp_path)["horses"]
+        assert states(tmp_path) == dict.fromkeys(REFUSED, "failed") | {
+            "brindle": "made",
+            "007": "no-data",
+        }
+        for horse, cause in CAUSES.items():
+            assert found[horse]["cause"].startswith("its row was refused: horses.csv:")
+            assert cause in found[horse]["cause"]
+        assert ":foaled: " in found["odd"]["cause"], "both causes"
+        # The bar of the command counts horses of the book.
+        assert {outcome.horse for outcome in told} == {"brindle", "007"}
+        log = (tmp_path / MONTH / "overnight.log").read_text("utf-8").splitlines()
+        assert len(log) == len(found)
+        assert sum(" twice failed: " in line for line in log) == 1
+        index = (tmp_path / MONTH / "index.html").read_text("utf-8")
+        assert index.count("report.html") == 2
+        assert all(horse in index for horse in found)
+
+    def test_a_warning_about_a_horses_row_stops_nothing(self, tmp_path):
+        """A weight that is unlikely is used all the same."""
+        book = daybook.read(
+            write_book(
+                tmp_path / "stable",
+                measurements=TABLES["measurements"].replace("1,052 lb", "2,000 lb"),
+            )
+        )
+        assert {problem.level for problem in book.problems} == {"warning"}
+        overnight.run(book, MONTH, tmp_path, lambda outcome: None)
+        assert states(tmp_path) == {"brindle": "made", "007": "no-data"}
+
+    def test_a_run_that_is_stopped_says_whom_it_did_not_reach(self, tmp_path):
+        def stop(outcome):
+            raise KeyboardInterrupt
+
+        with pytest.raises(KeyboardInterrupt):
+            overnight.run(read(tmp_path), MONTH, tmp_path, stop)
+        assert states(tmp_path) == {"brindle": "made", "007": "not-reached"}
+
+    def test_one_folder_that_cannot_be_written_stops_no_other(self, tmp_path):
+        (tmp_path / MONTH).mkdir()
+        (tmp_path / MONTH / "brindle").write_text("in the way")
+        overnight.run(read(tmp_path), MONTH, tmp_path, lambda outcome: None)
+        assert states(tmp_path) == {"brindle": "failed", "007": "no-data"}
+        cause = manifest(tmp_path)["horses"]["brindle"]["cause"]
+        assert cause.startswith("could not be written: ")
+
+    def test_a_failed_report_leaves_the_one_before(self, tmp_path, monkeypatch):
+        book = read(tmp_path)
+        overnight.run_one(book, "brindle", MONTH, tmp_path)
+
+        def fail(record, month):
+            raise ReportError("no")
+
+        monkeypatch.setattr(RUN, "make", fail)
+        assert overnight.run_one(book, "brindle", MONTH, tmp_path).state == "failed"
+        assert (tmp_path / MONTH / "brindle" / "report.html").read_bytes() == b"page"
+
+
+def test_a_state_outside_the_five_is_refused():
+    with pytest.raises(ValueError, match="the states are made, unchanged, no-data"):
+        overnight.Outcome("h", "H", "fine", "")
+
+
+@pytest.fixture(scope="module")
+def stable(tmp_path_factory):
+    return write_book(tmp_path_factory.mktemp("barn") / "stable")
+
+
+@pytest.mark.slow
+class TestCommand:
+    def test_off_a_terminal_there_is_the_summary_and_nothing_else(self, stable, tmp_path):
+        done = racecalc("overnight", stable, "--month", MONTH, "--out", tmp_path)
+        assert done.returncode == 0
+        assert done.stderr == ""
+        assert done.stdout == f"2 made; see {tmp_path / MONTH / 'index.html'}\n"
+
+    def test_on_a_terminal_a_bar_grows(self, stable, tmp_path):
+        said, status = on_a_terminal(stable, tmp_path)
+        assert status == 0
+        assert "reports" in said
+        assert "100%" in said
+        assert said.index("0%") < said.index("50%") < said.index("100%")
+        assert "2 made; see " in said
+
+    def test_nothing_can_be_written_for_any_horse(self, stable, tmp_path):
+        (tmp_path / MONTH).mkdir()
+        for horse in ("brindle", "007"):
+            (tmp_path / MONTH / horse).write_text("in the way")
+        done = racecalc("overnight", stable, "--month", MONTH, "--out", tmp_path)
+        assert done.returncode == 4
+        assert done.stderr.count("could not be written") == 2
+
+    @pytest.mark.parametrize("place", ["out", "out/deeper"])
+    def test_a_folder_that_cannot_be_made(self, stable, tmp_path, place):
+        (tmp_path / "out").write_text("in the way")
+        done = racecalc("overnight", stable, "--month", MONTH, "--out", tmp_path / place)
+        # click itself refuses a file given as the folder.
+        assert done.returncode == (2 if place == "out" else 4)
+        assert "Traceback" not in done.stderr
+
+    def test_a_month_that_is_a_file_cannot_be_a_folder(self, stable, tmp_path):
+        (tmp_path / MONTH).write_text("in the way")
+        done = racecalc("overnight", stable, "--month", MONTH, "--out", tmp_path)
+        assert (done.returncode, len(done.stderr.splitlines())) == (4, 1)
+
+
+def on_a_terminal(stable, out) -> tuple[str, int]:
+    """Run the command with a pseudo-terminal as its screen; return what it showed."""
+    ours, theirs = pty.openpty()
+    command = [COMMAND, "overnight", stable, "--month", MONTH, "--out", out]
+    process = subprocess.Popen(command, stdin=theirs, stdout=theirs, stderr=theirs)
+    os.close(theirs)
+    shown = b""
+    try:
+        ends = time.monotonic() + DEADLINE_S
+        while time.monotonic() < ends:
+            if not select.select([ours], [], [], 1)[0]:
+                continue
+            try:
+                piece = os.read(ours, 4096)
+            except OSError:  # Linux says so when the other side has closed
+                break
+            if not piece:
+                break
+            shown += piece
+        return shown.decode(), process.wait(timeout=10)
+    finally:
+        process.kill()
+        process.wait()
+        os.close(ours)

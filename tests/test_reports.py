@@ -1,0 +1,277 @@
+"""The sample stable's reports, made by the command, read back as their readers do."""
+
+import io
+import json
+import re
+from html.parser import HTMLParser
+
+import pypdf
+import pytest
+
+from racecalc import daybook
+from tests.command import racecalc
+from tests.report.browser import browser, executable
+
+pytestmark = pytest.mark.slow
+
+MONTH = "2026-10"
+NOTHING_RECORDED = {"hoarfrost-ladle"}
+FRACTIONS = "¼½¾⅛⅜⅝⅞⅕⅖⅗⅘"
+NUMBER = re.compile(rf"[−+]?[\d{FRACTIONS}][\d{FRACTIONS}⁄,.:]*")
+
+
+@pytest.fixture(scope="session")
+def folder(tmp_path_factory, sample_book):
+    out = tmp_path_factory.mktemp("reports")
+    done = racecalc("overnight", sample_book, "--month", MONTH, "--out", out)
+    assert done.returncode == 0, done.stderr
+    return out / MONTH
+
+
+@pytest.fixture(scope="session")
+def book(sample_book):
+    return daybook.read(sample_book)
+
+
+def horses():
+    from tests.conftest import ROOT
+
+    rows = (ROOT / "sample_runs" / "daybook" / "horses.csv").read_text("utf-8").splitlines()[1:]
+    return [row.partition(",")[0] for row in rows]
+
+
+@pytest.fixture(params=horses())
+def horse(request):
+    return request.param
+
+
+class Words(HTMLParser):
+    """The words of a page: text, and what hovering over a mark shows, without axis labels."""
+
+    def __init__(self):
+        super().__init__()
+        self.said, self.open = [], []
+
+    def handle_starttag(self, tag, attributes):
+        if tag not in ("meta", "br", "path", "line", "rect", "input", "link"):
+            self.open.append(tag)
+
+    def handle_endtag(self, tag):
+        if tag in self.open:
+            while self.open.pop() != tag:
+                pass
+
+    def handle_data(self, text):
+        inside = set(self.open)
+        if "style" in inside or ("svg" in inside and not inside & {"title", "desc"}):
+            return
+        self.said.append(text)
+
+
+def words_of(page: str) -> str:
+    reader = Words()
+    reader.feed(page)
+    return " ".join(" ".join(reader.said).split())
+
+
+def text_of(path) -> str:
+    return "\n".join(page.extract_text() for page in pypdf.PdfReader(path).pages)
+
+
+def report(folder, horse) -> dict:
+    return json.loads((folder / horse / "report.json").read_text("utf-8"))
+
+
+def test_every_horse_has_exactly_one_state(folder):
+    manifest = json.loads((folder / "manifest.json").read_text("utf-8"))
+    states = {horse: entry["state"] for horse, entry in manifest["horses"].items()}
+    assert states == {
+        horse: "no-data" if horse in NOTHING_RECORDED else "made" for horse in horses()
+    }
+
+
+def test_a_report_holds_no_other_horse_and_no_owner(folder, book, horse):
+    """Names, ids and addresses of the others are nowhere in what an owner gets."""
+    others = book.tables["horses"].query("horse != @horse")
+    owners = book.tables["owners"]
+    foreign = {*others["horse"], *others["name"], *owners["owner"], *owners["name"]}
+    foreign |= set(owners["email"].dropna())
+    page = (folder / horse / "report.html").read_text("utf-8")
+    paper = text_of(folder / horse / "report.pdf")
+    numbers = (folder / horse / "report.json").read_text("utf-8")
+    notebook = (folder / horse / "report.ipynb").read_text("utf-8")
+    for text in (page, paper, numbers, notebook):
+        assert [name for name in foreign if name.casefold() in text.casefold()] == []
+
+
+def test_a_report_shows_no_code_no_path_and_no_machine(folder, horse):
+    page = words_of((folder / horse / "report.html").read_text("utf-8"))
+    paper = text_of(folder / horse / "report.pdf")
+    for text in (page, paper):
+        for trace in (
+            "import ",
+            "month_digest",
+            "sample_runs",
+            "/tmp",
+            "/home",
+            "nan",
+            "None",
+            "alt.",
+        ):
+            assert trace not in text, trace
+
+
+def test_each_number_of_the_json_is_printed(folder, horse):
+    found = report(folder, horse)
+    if horse in NOTHING_RECORDED:
+        return
+    printed = words_of((folder / horse / "report.html").read_text("utf-8"))
+    unseen = [n["name"] for n in found["numbers"] if not stands_in(n["text"], printed)]
+    assert unseen == []
+
+
+def stands_in(text: str, printed: str) -> bool:
+    """The figure stands there, with its unit or under a heading that names it."""
+    figure = text.split(" ")[0] if "⁄" not in text else text
+    return (
+        text in printed
+        or re.search(rf"(?<![\d.:]){re.escape(figure)}(?![\d.:])", printed) is not None
+    )
+
+
+def test_each_number_on_the_page_is_in_the_json(folder, horse):
+    """Nothing is printed that nobody computed: days, years and the fixed words apart."""
+    found = report(folder, horse)
+    page = words_of((folder / horse / "report.html").read_text("utf-8"))
+    body = page.partition(" Sources ")[0].partition("Cautions")[0]
+    known = {token for n in found["numbers"] for token in NUMBER.findall(n["text"])}
+    known |= {token.lstrip("+−") for token in known}
+    known |= {str(day) for day in range(1, 32)} | {"2025", "2026", "30"}
+    known |= {token for n in found["numbers"] for token in poles(n["name"])}
+    strays = {
+        token.rstrip(".,:") for token in NUMBER.findall(body) if token.rstrip(".,:") not in known
+    }
+    born = re.search(r"foaled in (\d{4})", body)
+    assert strays - ({born[1]} if born else set()) == set()
+
+
+def poles(name: str) -> list[str]:
+    from racecalc.notation import typeset
+
+    pole = re.search(r"\.(?:split|clock)\.([^.]+)", name)
+    return NUMBER.findall(typeset(pole[1])) if pole else []
+
+
+def test_names_are_unique_and_numbers_are_finite(folder, horse):
+    found = report(folder, horse)["numbers"]
+    names = [number["name"] for number in found]
+    assert len(set(names)) == len(names)
+    for number in found:
+        assert set(number) == {
+            "name", "value", "unit", "text", "from", "sources", "n", "caveat",
+        }  # fmt: skip
+        assert abs(number["value"]) < 1e9
+        assert number["unit"]
+        assert number["n"] >= 0
+
+
+def test_every_source_key_is_a_source_and_every_maker_exists(folder, horse):
+    from importlib import import_module
+
+    from racecalc.sources import SOURCES
+
+    for number in report(folder, horse)["numbers"]:
+        assert set(number["sources"]) <= set(SOURCES)
+        module, _, name = number["from"].rpartition(".")
+        assert callable(getattr(import_module(module), name))
+
+
+def test_the_pdf_is_tagged_paged_and_titled(folder, horse):
+    reader = pypdf.PdfReader(folder / horse / "report.pdf")
+    root = reader.trailer["/Root"]
+    assert root["/MarkInfo"]["/Marked"]
+    assert "/StructTreeRoot" in root
+    assert root["/Lang"] == "en"
+    assert b"pdfuaid" in root["/Metadata"].get_object().get_data()
+    assert reader.metadata.title.endswith(", October 2026")
+    count = len(reader.pages)
+    assert 1 <= count <= 6
+    for number, page in enumerate(reader.pages, start=1):
+        assert f"page {number} of {count}" in page.extract_text()
+
+
+def test_a_page_is_small_enough_to_send(folder, horse):
+    assert (folder / horse / "report.html").stat().st_size < 1_500_000
+    assert (folder / horse / "report.pdf").stat().st_size < 1_000_000
+
+
+def test_the_same_month_makes_the_same_bytes_again(folder, sample_book, tmp_path):
+    horse = "gimlet-marshlight"
+    done = racecalc("report", sample_book, horse, "--month", MONTH, "--out", tmp_path)
+    assert done.returncode == 0, done.stderr
+    for path in (folder / horse).iterdir():
+        assert path.read_bytes() == (tmp_path / MONTH / horse / path.name).read_bytes(), path.name
+
+
+def test_the_executed_workbook_exports_through_nbconvert(folder, tmp_path):
+    import subprocess
+    import sys
+
+    source = folder / "colander-fog" / "report.ipynb"
+    for exporter, name in (("racecalc-html", "out.html"), ("racecalc-pdf", "out.pdf")):
+        subprocess.run(
+            [sys.executable, "-m", "nbconvert", "--to", exporter, str(source), "--output", "out",
+             "--output-dir", str(tmp_path)],
+            check=True, capture_output=True,
+        )  # fmt: skip
+        expected = (folder / "colander-fog" / f"report{name[3:]}").read_bytes()
+        assert (tmp_path / name).read_bytes() == expected
+
+
+@pytest.fixture(scope="module")
+def tab(tmp_path_factory):
+    if executable() is None:
+        import os
+
+        if "CI" in os.environ:
+            pytest.fail("no Chromium on this machine; .ci/run installs it")
+        pytest.skip("no Chromium on this machine")
+    with browser(tmp_path_factory.mktemp("profile")) as page:
+        yield page
+
+
+def test_a_browser_asks_for_nothing_and_complains_of_nothing(folder, tab, horse):
+    for width in (360, 1200):
+        tab.open(folder / horse / "report.html", width)
+        assert tab.requests() == [(folder / horse / "report.html").as_uri()]
+        assert tab.complaints() == []
+        assert tab.value("document.documentElement.scrollWidth") <= width
+
+
+def test_the_index_opens_too_and_its_links_lead_somewhere(folder, tab):
+    tab.open(folder / "index.html", 360)
+    assert tab.complaints() == []
+    links = re.findall(r'href="([^"]+)"', (folder / "index.html").read_text("utf-8"))
+    assert len(links) == 2 * len(horses())
+    assert all((folder / link).is_file() for link in links)
+
+
+def test_the_printed_pdf_can_be_read_aloud_in_order(folder):
+    """The message comes first: name, month, the sentences, then the figures."""
+    text = text_of(folder / "larder-drizzle" / "report.pdf")
+    order = [
+        "Larder Drizzle",
+        "October 2026",
+        "furlongs against the watch",
+        "fast ground",
+        "Her works",
+    ]
+    places = [text.index(words) for words in order]
+    assert places == sorted(places)
+
+
+def test_pdf_bytes_are_one_document(folder, horse):
+    content = (folder / horse / "report.pdf").read_bytes()
+    assert content.startswith(b"%PDF-")
+    assert content.count(b"%%EOF") == 1
+    assert pypdf.PdfReader(io.BytesIO(content)).pages

@@ -1,0 +1,68 @@
+"""The committed examples of finished reports are what the code makes now."""
+
+import json
+import struct
+
+import pytest
+
+from racecalc import daybook, digest, tables
+from tests.command import racecalc
+from tests.conftest import ROOT
+from tests.test_reports import text_of, words_of
+
+EXAMPLES = ROOT / "sample_runs" / "reports"
+HORSES = ("larder-drizzle", "sump-and-thistle")
+MONTH = "2026-10"
+
+
+@pytest.fixture(scope="module")
+def book(sample_book):
+    return daybook.read(sample_book)
+
+
+def test_there_are_these_files_and_they_are_small():
+    found = {path.relative_to(EXAMPLES).as_posix() for path in EXAMPLES.rglob("*.*")}
+    assert found == {"page_one.png"} | {
+        f"{horse}/report.{kind}" for horse in HORSES for kind in ("html", "pdf", "json")
+    }
+    assert sum((EXAMPLES / name).stat().st_size for name in found) < 1_500_000
+
+
+@pytest.mark.parametrize("horse", HORSES)
+def test_each_number_is_the_one_that_is_computed_now(book, horse):
+    committed = json.loads((EXAMPLES / horse / "report.json").read_text("utf-8"))
+    month = digest.build(daybook.slice_for(book, horse), MONTH)
+    # As JSON has it: tuples are lists there.
+    now = json.loads(json.dumps(tables.numbers(month).block()))
+    del now["block"]
+    before, after = by_name(committed.pop("numbers")), by_name(now.pop("numbers"))
+    assert before.keys() == after.keys()
+    for name, number in after.items():
+        assert before[name].pop("value") == pytest.approx(number.pop("value"), rel=1e-9, abs=1e-9)
+        assert before[name] == number
+    assert committed == now
+
+
+def by_name(numbers):
+    return {number["name"]: number for number in numbers}
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("horse", HORSES)
+def test_the_pages_say_what_they_would_say_now(sample_book, tmp_path, horse):
+    """Words, not bytes: another version of a library may draw a line otherwise."""
+    done = racecalc("report", sample_book, horse, "--month", MONTH, "--out", tmp_path)
+    assert done.returncode == 0, done.stderr
+    before, now = EXAMPLES / horse, tmp_path / MONTH / horse
+    assert words_of((before / "report.html").read_text("utf-8")) == words_of(
+        (now / "report.html").read_text("utf-8")
+    )
+    assert text_of(before / "report.pdf") == text_of(now / "report.pdf")
+
+
+def test_the_picture_is_a_whole_page_at_about_110_dots_an_inch():
+    header = (EXAMPLES / "page_one.png").read_bytes()[:24]
+    assert header.startswith(b"\x89PNG\r\n\x1a\n")
+    width, height = struct.unpack(">II", header[16:])
+    assert width == pytest.approx(8.5 * 110, abs=2)
+    assert height == pytest.approx(11 * 110, abs=2)
