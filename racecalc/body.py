@@ -83,12 +83,13 @@ _HALF_POINT = 0.5
 class Reading:
     """The measurement of one day: the median of that day's readings taken the same way.
 
-    ``by`` names who took them, where the table says so and it was one person.
+    ``by`` names who took them, where the table says so and it was one person; ``n`` counts them.
     """
 
     day: date
     value: float
     by: str | None = None
+    n: int = 1
 
 
 @dataclass(frozen=True)
@@ -321,7 +322,8 @@ def _daily(rows: list[dict[Hashable, Any]]) -> tuple[Reading, ...]:
     for day in sorted(days):
         people = {_known(row.get("by")) for row in days[day]}
         value = median(float(row["value"]) for row in days[day])
-        readings.append(Reading(day, value, people.pop() if len(people) == 1 else None))
+        by = people.pop() if len(people) == 1 else None
+        readings.append(Reading(day, value, by, len(days[day])))
     return tuple(readings)
 
 

@@ -4,6 +4,7 @@ Heavy libraries are imported inside the commands, so that ``--help`` and complet
 """
 
 import json
+import os
 import re
 import sys
 from collections.abc import Callable
@@ -27,6 +28,11 @@ __all__ = ["main"]
 _SOME_FAILED = 1
 _INPUT_REFUSED = 3
 _NOT_WRITTEN = 4
+
+# Set in the environment, it lets a fault of racecalc's own show where it happened.
+_SHOW_FAULTS = "RACECALC_SHOW_FAULTS"
+
+_WITHOUT_REPORT = ("failed", "not-reached")
 
 _KINDS = ("height", "distance", "clock", "weight", "speed")
 
@@ -69,6 +75,14 @@ def _refusals(command: Callable[..., Any]) -> Callable[..., Any]:
             sys.exit(_SOME_FAILED)
         except OSError as error:
             _stop(_NOT_WRITTEN, f"{error.filename or 'a file'}: {error.strerror or error}")
+        except Exception as error:
+            if os.environ.get(_SHOW_FAULTS):
+                raise
+            fault = f"{type(error).__name__}: {' '.join(str(error).split())}"
+            _stop(
+                _SOME_FAILED,
+                f"a fault in racecalc itself: {fault} (to see where: {_SHOW_FAULTS}=1)",
+            )
 
     return run
 
@@ -153,7 +167,7 @@ def report(book: Path, horse: str, month: str, out: Path) -> None:
     if outcome.state == "failed":
         _stop(_SOME_FAILED, f"{horse}: {outcome.cause}")
     click.echo(out / month / horse)
-    _tell_of_problems(read)
+    sys.exit(_tell_of_problems(read))
 
 
 @main.command()
@@ -179,16 +193,12 @@ def overnight(book: Path, month: str, out: Path) -> None:
         length=count, label="reports", file=sys.stderr, hidden=not terminal
     ) as bar:
         outcomes = night.run(read, month, out, lambda outcome: bar.update(1))
-    failed = [outcome for outcome in outcomes if outcome.state in ("failed", "not-reached")]
-    for outcome in failed:
-        click.echo(f"{outcome.horse}: {outcome.state}: {outcome.cause}", err=True)
+    for outcome in outcomes:
+        if outcome.state in _WITHOUT_REPORT:
+            click.echo(f"{outcome.horse}: {outcome.state}: {outcome.cause}", err=True)
     click.echo(_summed_up(outcomes, out / month))
-    _tell_of_problems(read)
-    if failed:
-        nothing = len(failed) == len(outcomes) and any(
-            outcome.cause.startswith("could not be written") for outcome in failed
-        )
-        sys.exit(_NOT_WRITTEN if nothing else _SOME_FAILED)
+    told = _tell_of_problems(read)
+    sys.exit(_status_of(outcomes) or told)
 
 
 @main.command()
@@ -266,13 +276,20 @@ def _read(book: Path) -> "Book":
     return daybook.read(book)
 
 
-def _tell_of_problems(book: "Book") -> None:
-    """Print the book's errors and leave with their status, if there are any."""
+def _tell_of_problems(book: "Book") -> int:
+    """Print the errors of the book; return the status that they call for."""
     errors = [problem for problem in book.problems if problem.level == "error"]
     for problem in errors:
         click.echo(str(problem), err=True)
-    if errors:
-        sys.exit(_SOME_FAILED)
+    return _SOME_FAILED if errors else 0
+
+
+def _status_of(outcomes: "tuple[Outcome, ...]") -> int:
+    failed = [outcome for outcome in outcomes if outcome.state in _WITHOUT_REPORT]
+    if not failed:
+        return 0
+    unwritten = any(outcome.cause.startswith("could not be written") for outcome in failed)
+    return _NOT_WRITTEN if unwritten and len(failed) == len(outcomes) else _SOME_FAILED
 
 
 def _summed_up(outcomes: "tuple[Outcome, ...]", folder: Path) -> str:

@@ -55,7 +55,10 @@ MimeBundle = dict[str, Any]
 
 
 class Element:
-    """Something that a page can show."""
+    """Something that a page can show.
+
+    Two neighbours that are ``half`` and of one ``group`` stand side by side where there is room.
+    """
 
     def block(self) -> Block:
         """Return the element as plain JSON data, its kind under ``block``."""
@@ -101,6 +104,7 @@ class Prose(Element):
     title: str | None = None
     style: str = "body"
     half: bool = False
+    group: str = ""
 
     def block(self) -> Block:
         """Return the element as plain JSON data."""
@@ -110,6 +114,7 @@ class Prose(Element):
             "paragraphs": list(self.paragraphs),
             "style": self.style,
             "half": self.half,
+            "group": self.group,
         }
 
     def notebook_html(self) -> str:
@@ -156,6 +161,7 @@ class Picture(Element):
     title: str | None = None
     caption: str | None = None
     half: bool = False
+    group: str = ""
     narrow: dict[str, Any] | None = None
 
     def block(self) -> Block:
@@ -198,6 +204,7 @@ class Table(Element):
     caption: str | None = None
     note: str | None = None
     half: bool = False
+    group: str = ""
 
     def block(self) -> Block:
         """Return the element as plain JSON data."""
@@ -212,6 +219,7 @@ class Table(Element):
             "rows": rows,
             "note": self.note,
             "half": self.half,
+            "group": self.group,
         }
 
     def notebook_html(self) -> str:

@@ -1,5 +1,6 @@
 """Tables and key figures: a digest in, finished text in rows out."""
 
+from datetime import timedelta
 from itertools import islice
 
 from racecalc import __version__
@@ -20,9 +21,11 @@ from racecalc.words import (
     number_word,
     pronouns,
     section_span,
+    sections_title,
     short_day,
     track_note,
     usual_in_words,
+    usual_note,
     work_kind,
     works_note,
     written,
@@ -40,6 +43,9 @@ __all__ = [
 ]
 
 _FIGURES = 4
+
+# An older reading is no news of the month; it stands in the table below.
+_RECENT = timedelta(days=31)
 
 
 def key_figures(digest: Digest) -> KeyFigures | None:
@@ -78,43 +84,35 @@ def works(digest: Digest) -> Table | None:
     )
 
 
-def splits(digest: Digest) -> Table | None:
-    """Return every clocked section of the month's works, one row each."""
-    cut = [work for work in digest.works if work.sections]
-    if not cut:
-        return None
-    columns = (
-        Column("work"),
-        Column("from and to"),
-        Column("split", "right"),
-        Column("watch", "right"),
-        Column("a furlong", "right"),
+def splits(digest: Digest) -> Several:
+    """Return a table for each work that was clocked at its poles, one row for each section."""
+    return Several(tuple(_splits_table(work, digest) for work in digest.works if work.sections))
+
+
+def _splits_table(work: Work, digest: Digest) -> Table:
+    rows = tuple(
+        (
+            section_span(work, index),
+            written(section.time, digest.barn),
+            written(section.clock, digest.barn),
+        )
+        for index, section in enumerate(work.sections)
     )
-    rows = []
-    for work in cut:
-        for index, section in enumerate(work.sections):
-            head = f"{short_day(work.day)}, {written(work.distance, digest.barn)}"
-            rows.append(
-                (
-                    Cell(head) if index == 0 else "",
-                    section_span(work, index),
-                    written(section.time, digest.barn),
-                    written(section.clock, digest.barn),
-                    figure_and_unit(section.pace, digest.barn)[0],
-                )
-            )
     return Table(
-        columns,
-        tuple(rows),
-        title="Pole by pole",
-        note="Split: time since the pole before. Watch: running time since the work began. "
-        "A pole that was not clocked makes a longer split; none is filled in.",
+        (Column("from and to"), Column("split", "right"), Column("watch", "right")),
+        rows,
+        title=sections_title(work, digest),
+        half=True,
+        group="splits",
     )
 
 
 def ground(digest: Digest) -> Table | None:
-    """Return ground by activity and by speed: this month, last month, 30 days."""
-    if not any(span.by_activity for span in digest.ground):
+    """Return ground by activity and by speed: this month, last month, 30 days.
+
+    There is none for a month of which nothing was recorded.
+    """
+    if not digest.recorded or not any(span.by_activity for span in digest.ground):
         return None
     month, last_month, _ = digest.ground
     columns = (
@@ -128,7 +126,6 @@ def ground(digest: Digest) -> Table | None:
         for activity, name in ACTIVITY_NAMES.items()
         if any(activity in span.by_activity for span in digest.ground)
     ]
-    rows.append((Cell("the same by speed"), "", "", ""))
     rows += [
         _ground_row(name, speed_class, digest, "by_speed")
         for speed_class, name in SPEED_NAMES.items()
@@ -139,8 +136,9 @@ def ground(digest: Digest) -> Table | None:
         title="Ground covered",
         note=f"Fast ground is ground at {written(digest.fast_speed, digest.barn)} or quicker; "
         "a work counts section by section where it was clocked at the poles. "
-        "Works count their timed distance; galloping out stands apart. This barn looks closer "
-        f"above {written(digest.fast_limit, digest.barn)} of fast ground in 30 days.",
+        "Works count their timed distance; galloping out stands apart. More than "
+        f"{written(digest.fast_limit, digest.barn)} of fast ground in 30 days calls for a closer "
+        f"look.{usual_note(digest)}",
     )
 
 
@@ -156,7 +154,7 @@ def measurements(digest: Digest) -> Table | None:
         Column("on"),
         Column("change", "right"),
         Column("since"),
-        Column("is it real?"),
+        Column("beyond the error?"),
     )
     rows = tuple(_measure_row(measure, digest) for measure in found)
     return Table(columns, rows, title="Height and weight")
@@ -176,7 +174,12 @@ def next_races(digest: Digest) -> Table | None:
             day_of(target.day, digest.month.last),
             ", ".join(
                 part
-                for part in (written(target.distance, digest.barn), target.track, target.what)
+                for part in (
+                    written(target.distance, digest.barn),
+                    target.track,
+                    target.what,
+                    target.note,
+                )
                 if part
             ),
         )
@@ -188,6 +191,7 @@ def next_races(digest: Digest) -> Table | None:
         title="What comes next",
         note="An aim, not a promise: the trainer decides on the morning.",
         half=True,
+        group="newest",
     )
 
 
@@ -241,14 +245,14 @@ def _works_label(digest: Digest) -> str:
 
 def _fast_figure(digest: Digest) -> Figure | None:
     fast = digest.ground[2].by_speed["fast"]
-    if not fast.value and digest.usual_fast is None:
+    if not fast.value:
         return None
     value, unit = figure_and_unit(fast, digest.barn)
     return Figure(value, unit, "fast ground in 30 days", usual_in_words(digest))
 
 
 def _measure_figure(digest: Digest, measure: Measure | None) -> Figure | None:
-    if measure is None:
+    if measure is None or measure.day < digest.month.first - _RECENT:
         return None
     value, unit = figure_and_unit(measure.latest, digest.barn)
     label = f"{how_taken(measure.method, measure.shod)}, {day_of(measure.day, digest.month.last)}"
@@ -258,9 +262,10 @@ def _measure_figure(digest: Digest, measure: Measure | None) -> Figure | None:
 def _verdict(measure: Measure, digest: Digest) -> str:
     if measure.change is None or measure.since is None:
         return "nothing earlier to compare"
-    since = brief_day(measure.since, digest.month.last)
+    growth = measure.what == "height"
+    since = f"{measure.since:%b %Y}" if growth else brief_day(measure.since, digest.month.last)
     change = written(measure.change, digest.barn)
-    verdict = {True: "a real change", False: "within error", None: "error not known"}
+    verdict = {True: "beyond the error", False: "within error", None: "too coarse to tell"}
     return f"{change} since {since}, {verdict[measure.real]}"
 
 
@@ -306,7 +311,7 @@ def _measure_row(measure: Measure, digest: Digest) -> tuple[str | Cell, ...]:
         real = {
             True: f"yes, more than {noise}",
             False: f"no, within {noise}",
-            None: "its error is not known",
+            None: "measured too coarsely to tell",
         }[measure.real]
     return (
         measure.what,
@@ -343,4 +348,5 @@ def _surface_table(track: TrackLog, digest: Digest) -> Table:
         title=track.name,
         note=track_note(track, digest),
         half=len(digest.tracks) > 1,
+        group="tracks",
     )

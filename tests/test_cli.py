@@ -181,13 +181,14 @@ class TestReport:
         assert fingerprint(stable) == before
 
     def test_two_runs_make_the_same_bytes(self, stable, tmp_path):
-        for name in ("one", "two"):
-            out = tmp_path / name
-            assert (
-                racecalc("report", stable, "007", "--month", "2026-10", "--out", out).returncode
-                == OK
-            )
-        assert fingerprint(tmp_path / "one") == fingerprint(tmp_path / "two")
+        """Also in a folder whose name would mean something to a formatter or a shell."""
+        outs = (tmp_path / "one", tmp_path / "{horse} {0} $HOME")
+        for out in outs:
+            done = racecalc("report", stable, "007", "--month", "2026-10", "--out", out)
+            assert done.returncode == OK, done.stderr
+        first, second = map(fingerprint, outs)
+        assert first == second
+        assert "2026-10/007/report.pdf" in first
 
     def test_a_month_without_records_is_a_plain_report(self, stable, tmp_path):
         done = racecalc("report", stable, "brindle", "--month", "1999-02", "--out", tmp_path)
@@ -219,13 +220,6 @@ class TestReport:
         assert done.returncode == NOT_WRITTEN
         assert len(done.stderr.splitlines()) == 1
 
-    def test_a_place_with_braces_in_its_name_is_a_place(self, stable, tmp_path):
-        out = tmp_path / "{horse} {0}"
-        assert (
-            racecalc("report", stable, "007", "--month", "2026-10", "--out", out).returncode == OK
-        )
-        assert (out / "2026-10" / "007" / "report.pdf").exists()
-
     def test_a_row_with_an_error_is_left_out_and_said(self, stable, tmp_path):
         works = stable / "works.csv"
         works.write_text(works.read_text("utf-8").replace("1:01 2/5", "1:73"), "utf-8")
@@ -238,7 +232,8 @@ class TestReport:
 
 
 class TestOvernight:
-    ODD_IDS = ("Infinity", "None", "NA", "no", "0x1F", "1e5", "true")
+    # More of them, without workbooks, in tests/test_overnight.py.
+    ODD_IDS = ("Infinity", "None", "1e5")
 
     def test_every_horse_has_one_state_and_its_own_report(self, stable, tmp_path):
         horses = stable / "horses.csv"
@@ -257,17 +252,6 @@ class TestOvernight:
         assert index.count("report.html") == len(states)
         log = (folder / "overnight.log").read_text("utf-8").splitlines()
         assert len(log) == len(states)
-
-    def test_one_horses_refused_row_stops_no_other(self, stable, tmp_path):
-        horses = stable / "horses.csv"
-        horses.write_text(horses.read_text("utf-8") + "twice,One,,,,,,\ntwice,Two,,,,,,\n", "utf-8")
-        done = racecalc("overnight", stable, "--month", "2026-10", "--out", tmp_path)
-        assert done.returncode == SOME_FAILED
-        manifest = json.loads((tmp_path / "2026-10" / "manifest.json").read_text("utf-8"))
-        assert manifest["horses"]["brindle"]["state"] == "made"
-        assert manifest["horses"]["007"]["state"] == "made"
-        assert manifest["book_errors"] > 0
-        assert "horses.csv" in done.stderr
 
     def test_nothing_can_be_written(self, stable, tmp_path):
         (tmp_path / "file").write_text("in the way")

@@ -9,8 +9,9 @@ import subprocess
 import time
 
 import pytest
+from click.testing import CliRunner
 
-from racecalc import daybook, overnight
+from racecalc import cli, daybook, overnight
 from racecalc.errors import ReportError
 from racecalc.report.run import Report
 from tests.command import COMMAND, racecalc
@@ -94,6 +95,15 @@ class TestStates:
         assert index.count("report.html") == 2
         assert all(horse in index for horse in found)
 
+    def test_an_id_stays_what_it_is(self, tmp_path):
+        odd = ("Infinity", "None", "NA", "nan", "no", "0x1F", "1e5", "true", "000", "-", "_", "con")
+        rows = "".join(f"{horse},Odd {number},,,,,,\n" for number, horse in enumerate(odd))
+        overnight.run(read(tmp_path, rows), MONTH, tmp_path, lambda outcome: None)
+        assert states(tmp_path) == dict.fromkeys(("brindle", *odd), "made") | {"007": "no-data"}
+        for number, horse in enumerate(odd):
+            assert (tmp_path / MONTH / horse / "report.html").is_file()
+            assert manifest(tmp_path)["horses"][horse]["name"] == f"Odd {number}"
+
     def test_a_warning_about_a_horses_row_stops_nothing(self, tmp_path):
         """A weight that is unlikely is used all the same."""
         book = daybook.read(
@@ -139,6 +149,44 @@ def test_a_state_outside_the_five_is_refused():
         overnight.Outcome("h", "H", "fine", "")
 
 
+@pytest.mark.usefixtures("without_workbooks")
+class TestStatus:
+    """The exit status of the command, in this process."""
+
+    def run(self, stable, out):
+        done = CliRunner().invoke(
+            cli.main, ["overnight", str(stable), "--month", MONTH, "--out", str(out)]
+        )
+        assert done.exception is None or isinstance(done.exception, SystemExit)
+        return done
+
+    def test_some_failed(self, tmp_path):
+        stable = write_book(
+            tmp_path / "stable",
+            horses=TABLES["horses"] + "bad,Bad,,,,,,\n",
+            works=None,
+            splits=None,
+        )
+        done = self.run(stable, tmp_path)
+        assert done.exit_code == 1
+        assert done.stderr == "bad: failed: the workbook stopped\n"
+
+    @pytest.mark.parametrize("rows", ["", "bad,Bad,,,,,,\n", REFUSED["nameless"]])
+    def test_nothing_could_be_written(self, tmp_path, rows):
+        """Whatever else went wrong besides."""
+        (tmp_path / MONTH).mkdir()
+        for horse in ("brindle", "007"):
+            (tmp_path / MONTH / horse).write_text("in the way")
+        done = self.run(write_book(tmp_path / "stable", horses=TABLES["horses"] + rows), tmp_path)
+        assert done.exit_code == 4
+        assert done.stderr.count("could not be written: ") == 2
+
+    def test_one_report_that_could_not_be_written_is_some(self, tmp_path):
+        (tmp_path / MONTH).mkdir()
+        (tmp_path / MONTH / "brindle").write_text("in the way")
+        assert self.run(write_book(tmp_path / "stable"), tmp_path).exit_code == 1
+
+
 @pytest.fixture(scope="module")
 def stable(tmp_path_factory):
     return write_book(tmp_path_factory.mktemp("barn") / "stable")
@@ -152,21 +200,15 @@ class TestCommand:
         assert done.stderr == ""
         assert done.stdout == f"2 made; see {tmp_path / MONTH / 'index.html'}\n"
 
-    def test_on_a_terminal_a_bar_grows(self, stable, tmp_path):
-        said, status = on_a_terminal(stable, tmp_path)
-        assert status == 0
-        assert "reports" in said
-        assert "100%" in said
+    def test_on_a_terminal_a_bar_grows_and_a_refused_row_stops_no_other_horse(self, tmp_path):
+        book = write_book(tmp_path / "stable", horses=TABLES["horses"] + REFUSED["twice"])
+        said, status = on_a_terminal(book, tmp_path)
+        assert status == 1
         assert said.index("0%") < said.index("50%") < said.index("100%")
-        assert "2 made; see " in said
-
-    def test_nothing_can_be_written_for_any_horse(self, stable, tmp_path):
-        (tmp_path / MONTH).mkdir()
-        for horse in ("brindle", "007"):
-            (tmp_path / MONTH / horse).write_text("in the way")
-        done = racecalc("overnight", stable, "--month", MONTH, "--out", tmp_path)
-        assert done.returncode == 4
-        assert done.stderr.count("could not be written") == 2
+        assert "twice: failed: its row was refused: horses.csv:5:horse: " in said
+        assert "1 failed, 2 made; see " in said
+        assert states(tmp_path) == {"twice": "failed", "brindle": "made", "007": "made"}
+        assert manifest(tmp_path)["book_errors"] == 1
 
     @pytest.mark.parametrize("place", ["out", "out/deeper"])
     def test_a_folder_that_cannot_be_made(self, stable, tmp_path, place):

@@ -273,4 +273,4 @@ class TestAccuracy:
     def test_the_furlong(self):
         assert f"a furlong is {FURLONG_M} m" in section("The numbers")
         assert "8 furlongs are one mile" in section("How accurate it is")
-        assert 8 * FURLONG_M == pytest.approx(1609.344, abs=1e-9)
+        assert math.isclose(FURLONG_M * 8, 1609.344, abs_tol=1e-9)

@@ -132,6 +132,7 @@ def test_each_number_of_the_json_is_printed(folder, horse):
 
 def stands_in(text: str, printed: str) -> bool:
     """The figure stands there, with its unit or under a heading that names it."""
+    text = text.lstrip("+−")
     figure = text.split(" ")[0] if "⁄" not in text else text
     return (
         text in printed
@@ -275,3 +276,32 @@ def test_pdf_bytes_are_one_document(folder, horse):
     assert content.startswith(b"%PDF-")
     assert content.count(b"%%EOF") == 1
     assert pypdf.PdfReader(io.BytesIO(content)).pages
+
+
+def test_the_figures_and_the_works_stand_where_their_names_say(folder, horse):
+    """A number in the wrong place is as wrong as a wrong number: each is looked up by its name."""
+    text = {n["name"]: n["text"] for n in report(folder, horse)["numbers"]}
+    page = (folder / horse / "report.html").read_text("utf-8")
+    figures = re.findall(r'class="value"><strong>(.*?)</strong>\s*(.*?)</p>\s*<p>(.*?)</p>', page)
+    for value, unit, label in figures:
+        shown = f"{value} {unit}".strip()
+        if unit in ("work", "works"):
+            assert value == text["month.works.count"]
+            assert text["month.works.distance"] in label or value == "0"
+        elif "fast ground" in label:
+            assert shown == text["ground.30d.fast"]
+        elif unit == "hands":
+            assert shown == text["height.latest"]
+        elif unit == "lb":
+            assert shown == text["weight.latest"]
+        else:
+            assert (value, unit.rstrip("s")) == (text["days.out"], "day")
+    works = list(dict.fromkeys(name.split(".")[1] for name in text if name.startswith("works.")))
+    rows = re.findall(r"<tr>(.*?)</tr>", page.partition("where, and the footing")[2], re.DOTALL)
+    for work, row in zip(works, rows, strict=False):
+        cells = [re.sub(r"<[^>]+>", "", cell) for cell in re.findall(r"<t[hd].*?</t[hd]>", row)]
+        assert cells[1] == text[f"works.{work}.distance"]
+        assert cells[2] == text.get(f"works.{work}.time", "no clock")
+        assert cells[3] == text.get(f"works.{work}.seconds_per_furlong", "–").removesuffix(" s")
+        assert cells[4] == text.get(f"works.{work}.speed", "–").removesuffix(" mph")
+    assert len(rows) >= len(works)

@@ -1,19 +1,28 @@
 """Bringing the subjects together for one horse and one month."""
 
 from datetime import date, timedelta
+from typing import Any
 
 import pandas as pd
 
-from racecalc import workload
-from racecalc.daybook import HorseBook
+from racecalc import pace, workload
+from racecalc.daybook import Barn, HorseBook
 from racecalc.digest import days, ground, measures, tracks, works
 from racecalc.digest.missing import missing
 from racecalc.digest.model import Digest, Horse, Month, Number, Target
 
 __all__ = ["build"]
 
+# Tables that tell how far the book goes, whatever the horse did.
+_OF_THE_TRACKS = ("surface", "weather")
+
+# A race further away than this is not "what comes next" in a monthly report.
+_AHEAD = pd.Timedelta(days=60)
+
 # Tables whose rows count as a record of the horse's month.
 _RECORDS = ("exercise", "works", "measurements", "fitness", "footfalls")
+
+_MEASURED = ("height", "weight")
 
 
 def build(record: HorseBook, month: str) -> Digest:
@@ -37,39 +46,39 @@ def build(record: HorseBook, month: str) -> Digest:
     exercise, all_works, splits = book["exercise"], book["works"], book["splits"]
     names = dict(zip(book["tracks"]["track"], book["tracks"]["name"], strict=True))
     ledger = workload.ledger(exercise, all_works, splits, barn.fast_speed_m_s)
-    off = workload.days_off(exercise, all_works, this.first, this.last)
+    horse = _horse(book["horses"])
+    through = _through(book, this)
+    stay = _stay(horse, this.first, through)
+    off = workload.days_off(exercise, all_works, *stay)
     used = tracks.tracks_used(exercise, all_works, this)
     home = next(iter(used), None)
     logs = tracks.track_logs(book["tracks"], book["surface"], used, this)
     month_works = works.works_between(all_works, splits, names, barn.clock, this)
-    measured = {
-        what: measures.measure(book["measurements"], what, this) for what in ("height", "weight")
-    }
+    measured = {what: measures.measure(book["measurements"], what, this) for what in _MEASURED}
     return Digest(
-        horse=_horse(book["horses"]),
+        horse=horse,
         barn=barn,
         month=this,
         works=month_works,
         races=works.races_between(exercise, names, this),
-        works_month=works.totals(all_works, this, "works.month"),
-        works_last_month=works.totals(all_works, previous, "works.last_month"),
+        test_days=_test_days(book["fitness"], this),
+        remarks=works.remarks_between(exercise, all_works, this),
+        works_month=works.totals(all_works, this, "month.works"),
+        works_last_month=works.totals(all_works, previous, "last_month.works"),
         days=days.month_days(ledger, exercise, all_works, book["surface"], off, home, this),
-        **days.day_counts(off, this),
+        **days.day_counts(off, *stay),
         ground=ground.spans(ledger, this, previous),
-        fast_speed=_setting("care.fast_speed", barn.fast_speed_m_s, "threshold"),
-        fast_limit=_setting("care.fast_limit_30d", barn.fast_limit_30d_m, "ground"),
+        **_settings(barn),
         usual_fast=ground.usual_fast(ledger, this),
         height=measured["height"],
         weight=measured["weight"],
         tracks=logs,
         home_track=names.get(home) if home else None,
-        targets=_targets(book["targets"], names, this),
+        targets=_targets(book["targets"], names, horse, through),
         recorded=_has_rows(book, this),
         missing=missing(book, ledger, month_works, measured, used, logs, this),
-        left_out=tuple(record.left_out),
-        withheld_notes=record.withheld_notes,
         last_record=_last_record(book, this.last),
-        data_hash=record.data_hash,
+        **_of_the_slice(record),
     )
 
 
@@ -96,12 +105,59 @@ def _day(moment: pd.Timestamp) -> date | None:
     return None if pd.isna(moment) else moment.date()
 
 
-def _setting(name: str, value: float, kind: str) -> Number:
-    return Number(name, value, kind, "racecalc.daybook.read", 1, caveat="a setting of the barn")
+def _settings(barn: Barn) -> dict[str, Any]:
+    """Return the limits that the report applies: of the barn, and of its watch."""
+    caveat = "a setting of the barn, or its default"
+    read = "racecalc.daybook.read"
+    return {
+        "clock_error": Number(
+            "clock.difference",
+            pace.difference_error_s(barn.clock),
+            "seconds",
+            "racecalc.pace.difference_error_s",
+            0,
+            sources=(pace.CLOCK_SOURCES[barn.clock],),
+        ),
+        "fast_speed": Number(
+            "care.fast_speed", barn.fast_speed_m_s, "threshold", read, 1, caveat=caveat
+        ),
+        "fast_limit": Number(
+            "care.fast_limit_30d", barn.fast_limit_30d_m, "ground", read, 1, caveat=caveat
+        ),
+    }
 
 
-def _targets(targets: pd.DataFrame, names: dict[str, str], month: Month) -> tuple[Target, ...]:
-    ahead = targets[targets["date"] > pd.Timestamp(month.last)]
+def _of_the_slice(record: HorseBook) -> dict[str, Any]:
+    """Return what the slice itself tells of: what was left out of it, and its fingerprint."""
+    return {
+        "left_out": tuple(record.left_out),
+        "withheld_notes": record.withheld_notes,
+        "data_hash": record.data_hash,
+    }
+
+
+def _through(book: dict[str, pd.DataFrame], month: Month) -> date:
+    """Return the last day of the month that the book can know of.
+
+    A report made in mid-month does not count the days to come as days without an entry.
+    """
+    moments = pd.concat([book[table]["date"] for table in (*_RECORDS, *_OF_THE_TRACKS)])
+    newest: date | None = None if moments.empty else moments.max().date()
+    return month.last if newest is None or newest < month.first else min(month.last, newest)
+
+
+def _stay(horse: Horse, first: date, last: date) -> tuple[date, date]:
+    """Return the first and last day on which the horse was in the barn, within a span of days."""
+    return max(first, horse.arrived or first), min(last, horse.left or last)
+
+
+def _targets(
+    targets: pd.DataFrame, names: dict[str, str], horse: Horse, through: date
+) -> tuple[Target, ...]:
+    if horse.left and horse.left <= through:
+        return ()
+    last = pd.Timestamp(through)
+    ahead = targets[targets["date"].between(last, last + _AHEAD, inclusive="right")]
     ahead = ahead.sort_values(["date", "distance_m", "track", "what"], kind="stable")
     return tuple(
         Target(
@@ -115,9 +171,15 @@ def _targets(targets: pd.DataFrame, names: dict[str, str], month: Month) -> tupl
             ),
             track=names.get(row["track"], row["track"]),
             what=row["what"],
+            note=row["note"],
         )
         for row in ahead.to_dict("records")
     )
+
+
+def _test_days(fitness: pd.DataFrame, month: Month) -> tuple[date, ...]:
+    inside = workload.between_days(fitness, month.first, month.last)["date"]
+    return tuple(sorted({moment.date() for moment in inside}))
 
 
 def _has_rows(book: dict[str, pd.DataFrame], month: Month) -> bool:

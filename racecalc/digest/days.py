@@ -1,6 +1,7 @@
 """The month day by day: what the horse did, what the track was, what fell on it."""
 
 from datetime import date, timedelta
+from typing import Any
 
 import pandas as pd
 
@@ -47,9 +48,17 @@ def month_days(
     )
 
 
-def day_counts(off: workload.DaysOff, month: Month) -> dict[str, Number]:
-    """Count the days out, off and without an entry; a day at turnout only is a day off."""
-    length = (month.last - month.first).days + 1
+def day_counts(off: workload.DaysOff, first: date, last: date) -> dict[str, Any]:
+    """Count the days out, off and without an entry; a day at turnout only is a day off.
+
+    Parameters
+    ----------
+    off : DaysOff
+        As `racecalc.workload.days_off` returns it for the same days.
+    first, last : date
+        The days that the horse was in the barn and the book can know of, both included.
+    """
+    length = max(0, (last - first).days + 1)
     idle, blank = len(off.rest) + len(off.turnout), len(off.unrecorded)
     counts = {
         "days_out": ("days.out", length - idle - blank),
@@ -72,19 +81,23 @@ def _day(
 ) -> Day:
     covered = workload.totals(ledger, day, day)
     ground = {}
+    pieces = workload.between_days(ledger, day, day).dropna(subset="distance_m")["activity"]
     for group, activities in GROUPS.items():
         metres = sum(covered.get(activity, 0.0) for activity in activities)
         if metres:
             name = f"ground.day.{day.isoformat()}.{group}"
-            ground[group] = Number(name, metres, "day_ground", "racecalc.workload.totals", 1)
+            n = int(pieces.isin(activities).sum())
+            ground[group] = Number(name, metres, "day_ground", "racecalc.workload.totals", n)
     moment = pd.Timestamp(day)
+    worked = works.loc[works["date"] == moment, "work"]
+    aside = _aside(exercise, moment)
     footing = log[log["date"] == moment]
     return Day(
         day=day,
-        record=_record(day, off),
+        record=_record(day, off, moved=aside is not None or not worked.empty),
         ground=ground,
-        aside=None if ground else _aside(exercise, moment),
-        works=tuple(sorted(works.loc[works["date"] == moment, "work"])),
+        aside=None if ground else aside,
+        works=tuple(sorted(worked)),
         state=None if footing.empty else footing["state"].iloc[-1],
         rain=_rain(footing, day),
     )
@@ -97,10 +110,10 @@ def _aside(exercise: pd.DataFrame, moment: pd.Timestamp) -> str | None:
     return min(counted.index, key=lambda name: (-counted[name], name), default=None)
 
 
-def _record(day: date, off: workload.DaysOff) -> str:
-    if day in off.unrecorded:
-        return "blank"
-    return "off" if day in off.rest or day in off.turnout else "out"
+def _record(day: date, off: workload.DaysOff, *, moved: bool) -> str:
+    if day in off.rest or day in off.turnout:
+        return "off"
+    return "out" if moved else "blank"
 
 
 def _rain(footing: pd.DataFrame, day: date) -> Number | None:

@@ -34,9 +34,9 @@ def spans(ledger: pd.DataFrame, month: Month, previous: Month) -> tuple[Ground, 
 
 
 def _ground(ledger: pd.DataFrame, label: str, first: date, last: date) -> Ground:
-    rows = workload.between_days(ledger, first, last)
+    rows = workload.between_days(ledger, first, last).dropna(subset="distance_m")
     activity_rows = rows["activity"].value_counts()
-    class_rows = rows["speed_class"].value_counts()
+    class_rows = rows.loc[rows["activity"] != "swim", "speed_class"].value_counts()
     by_activity = {
         activity: Number(
             f"ground.{label}.{activity}", metres, "ground", "racecalc.workload.totals",

@@ -26,6 +26,7 @@ __all__ = [
     "Race",
     "Reading",
     "Section",
+    "Swing",
     "Target",
     "TrackLog",
     "Work",
@@ -39,6 +40,7 @@ KIND_UNITS = {
     "ground": "m",
     "day_ground": "m",
     "clock": "s",
+    "split": "s",
     "seconds": "s",
     "pace": "s/furlong",
     "speed": "m/s",
@@ -108,19 +110,21 @@ class Section:
     gallop_out: bool
     time: Number
     clock: Number
-    pace: Number
+    pace_s: float
     pace_error_s: float
 
 
 @dataclass(frozen=True)
 class Quickest:
-    """How far a work beat all earlier ones of its distance at its track.
+    """How far a work beat all earlier ones of its distance, start and footing at its track.
 
-    There is one only where that is more than the error of the clock.
+    There is one only where that is more than the error of the clock. ``asked_more`` tells that the
+    effort asked for was above that of every earlier one.
     """
 
     earlier_works: Number
     margin: Number
+    asked_more: bool
 
 
 @dataclass(frozen=True)
@@ -190,12 +194,21 @@ class Reading:
 
 
 @dataclass(frozen=True)
+class Swing:
+    """The reading of the month that lay furthest, and really, from the one before the month."""
+
+    day: date
+    change: Number
+
+
+@dataclass(frozen=True)
 class Measure:
     """A body measurement over time.
 
     ``day``, ``method`` and ``shod`` belong to ``latest``, the newest reading of all.
     ``change`` compares it with an earlier reading taken the same way; ``real`` tells
-    whether the change is larger than ``noise``, and is missing where nothing can be compared.
+    whether the change is larger than ``noise``, and is missing where nothing can be compared or
+    the way of measuring is too coarse to tell. ``swing`` is a real change that came and went.
     """
 
     what: str
@@ -209,6 +222,7 @@ class Measure:
     since: date | None
     noise: Number | None
     real: bool | None
+    swing: Swing | None
 
 
 @dataclass(frozen=True)
@@ -269,6 +283,7 @@ class Target:
     distance: Number
     track: str | None
     what: str | None
+    note: str | None
 
 
 @dataclass(frozen=True)
@@ -280,6 +295,8 @@ class Digest:
     month: Month
     works: tuple[Work, ...]
     races: tuple[Race, ...]
+    test_days: tuple[date, ...]
+    remarks: tuple[tuple[date, str], ...]
     works_month: WorkTotals
     works_last_month: WorkTotals
     days: tuple[Day, ...]
@@ -287,6 +304,7 @@ class Digest:
     days_off: Number
     days_blank: Number
     ground: tuple[Ground, ...]
+    clock_error: Number
     fast_speed: Number
     fast_limit: Number
     usual_fast: tuple[Number, Number] | None

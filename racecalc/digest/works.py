@@ -1,5 +1,7 @@
 """The works of a month: time, pace and speed, cut at the poles that were clocked."""
 
+import math
+from datetime import date
 from typing import Any
 
 import pandas as pd
@@ -9,12 +11,15 @@ from racecalc.digest.model import Month, Number, Quickest, Race, Section, Work, 
 from racecalc.notation import write_pole
 from racecalc.workload import between_days
 
-__all__ = ["races_between", "totals", "works_between"]
+__all__ = ["races_between", "remarks_between", "totals", "works_between"]
 
 # Two works count as of one distance within this: 6 f and 1200 m, 7 m apart, do not.
 _SAME_DISTANCE_M = 0.5
 
 _SPLITS = "racecalc.pace.sections"
+
+# What was asked of a work, from least to most.
+_EFFORTS = ("easy", "steady", "threshold", "sharp", "full")
 _READ = "racecalc.daybook.read"
 
 
@@ -52,6 +57,16 @@ def races_between(
     return tuple(_race(row, track_names) for row in ordered.to_dict("records"))
 
 
+def remarks_between(
+    exercise: pd.DataFrame, works: pd.DataFrame, month: Month
+) -> tuple[tuple[date, str], ...]:
+    """Return what was remarked on exercise and works in a month, by day."""
+    both = pd.concat([exercise[["date", "note"]], works[["date", "note"]]])
+    noted = between_days(both, month.first, month.last).dropna(subset="note")
+    found = {(moment.date(), str(note)) for moment, note in noted.itertuples(index=False)}
+    return tuple(sorted(found))
+
+
 def totals(works: pd.DataFrame, month: Month, name: str) -> WorkTotals:
     """Count the works of a month and add up their distances."""
     inside = between_days(works, month.first, month.last)
@@ -60,7 +75,7 @@ def totals(works: pd.DataFrame, month: Month, name: str) -> WorkTotals:
     return WorkTotals(
         count=Number(f"{name}.count", float(count), "count", made_by, count),
         distance=Number(
-            f"{name}.distance", float(inside["distance_m"].sum()), "day_ground", made_by, count
+            f"{name}.distance", math.fsum(inside["distance_m"]), "day_ground", made_by, count
         ),
     )
 
@@ -141,15 +156,9 @@ def _section(name: str, row: dict[Any, Any], clock: str) -> Section:
         distance_m=float(row["distance_m"]),
         whole_furlong=bool(row["whole_furlong"]),
         gallop_out=bool(row["gallop_out"]),
-        time=Number(f"{name}.split.{pole}", float(row["time_s"]), "clock", _SPLITS, 2),
+        time=Number(f"{name}.split.{pole}", float(row["time_s"]), "split", _SPLITS, 2),
         clock=Number(f"{name}.clock.{pole}", float(row["clock_s"]), "clock", _READ, 1),
-        pace=Number(
-            f"{name}.split.{pole}.seconds_per_furlong",
-            float(row["seconds_per_furlong"]),
-            "pace",
-            _SPLITS,
-            2,
-        ),
+        pace_s=float(row["seconds_per_furlong"]),
         # Both ends of a section are read by hand.
         pace_error_s=pace.difference_error_s(clock) / float(units.furlongs(row["distance_m"])),
     )
@@ -158,12 +167,14 @@ def _section(name: str, row: dict[Any, Any], clock: str) -> Section:
 def _quickest(
     name: str, row: dict[Any, Any], all_works: pd.DataFrame, clock: str
 ) -> Quickest | None:
-    """Compare with the best earlier work of the same distance at the same track."""
+    """Compare with the best earlier work of one distance, start and footing at one track."""
     earlier = all_works[
         (all_works["date"] < row["date"])
         & (all_works["track"] == row["track"])
         & ((all_works["distance_m"] - row["distance_m"]).abs() < _SAME_DISTANCE_M)
         & all_works["time_s"].notna()
+        & (all_works["from_gate"].eq(True) == bool(row["from_gate"]))
+        & (all_works["state"].fillna("") == (row["state"] or ""))
     ]
     if earlier.empty:
         return None
@@ -181,4 +192,12 @@ def _quickest(
             len(earlier) + 1,
             sources=(pace.CLOCK_SOURCES[clock],),
         ),
+        asked_more=_asked_more(row["effort"], earlier["effort"]),
     )
+
+
+def _asked_more(effort: str | None, earlier: "pd.Series[Any]") -> bool:
+    """Tell whether a work was asked for more than all before it; not where one effort is blank."""
+    if effort is None or earlier.isna().any():
+        return False
+    return all(_EFFORTS.index(effort) > _EFFORTS.index(other) for other in earlier)

@@ -1,7 +1,7 @@
 """The month day by day: ground, works, days off, rain and footing in one picture."""
 
 from datetime import date
-from typing import Any
+from typing import Any, Literal
 
 import altair as alt
 import pandas as pd
@@ -25,10 +25,12 @@ __all__ = ["month"]
 
 _BARS_HEIGHT = 96
 _LABEL_ROW = 13
-# A label such as "6 f 1:13⅖" is as wide as this many days of the narrower picture.
-_LABEL_DAYS = 4
+# How wide a bold letter of a label is, and a day of the narrower picture, in pixels.
+_LETTER_WIDTH = 6.2
+_DAY_WIDTH = 18.5
+_EDGE_DAYS = 2
 _RAIN_HEIGHT = 28
-_FOOTING_HEIGHT = 26
+_FOOTING_HEIGHT = 32
 # The slowest ground is pale with an edge, so that all three stay apart in black and white.
 _COLOURS = {"work": RUST, "gallop": OCHRE, "jog": SAGE_PALE}
 _EDGES = {"work": RUST, "gallop": OCHRE, "jog": SAGE}
@@ -41,7 +43,7 @@ def month(digest: Digest) -> Picture | None:
     if not any(day.ground for day in digest.days):
         return None
     alt_text = month_picture_words(digest)
-    middle = (len(digest.days) + 1) // 2
+    middle = _middle(digest.days)
     halves = (digest.days[:middle], digest.days[middle:])
     narrow = alt.vconcat(*(_strip(digest, half, NARROW_WIDTH) for half in halves), spacing=18)
     return Picture(
@@ -65,9 +67,8 @@ def _strip(digest: Digest, days: tuple[Day, ...], width: int) -> Any:
 
 
 def _bars(digest: Digest, days: tuple[Day, ...], x: alt.X) -> Any:
-    metric = digest.barn.units == "metric"
-    unit = "km" if metric else "f"
-    top = _highest(digest, metric)
+    unit = "km" if digest.barn.units == "metric" else "f"
+    top = _highest(digest)
     heights = alt.Axis(
         tickCount=3, domain=False, labelExpr=f"datum.value > 0 ? datum.label + ' {unit}' : ''"
     )
@@ -82,7 +83,7 @@ def _bars(digest: Digest, days: tuple[Day, ...], x: alt.X) -> Any:
     edges = alt.Scale(domain=groups, range=[_EDGES[group] for group in shown])
     day_axis = x.axis(alt.Axis(labelAngle=0, labelPadding=4, domain=True))
     bars = (
-        alt.Chart(_frame(_bar_rows(digest, days, metric), _BAR_COLUMNS))
+        alt.Chart(_frame(_bar_rows(digest, days), _BAR_COLUMNS))
         .mark_bar(strokeWidth=1)
         .encode(
             x=day_axis,
@@ -96,13 +97,18 @@ def _bars(digest: Digest, days: tuple[Day, ...], x: alt.X) -> Any:
     return alt.layer(bars, *_work_labels(digest, days, x, y, top), *_days_off(days, x, y))
 
 
-def _bar_rows(digest: Digest, days: tuple[Day, ...], metric: bool) -> list[dict[str, Any]]:
+def _on_axis(metres: float, digest: Digest) -> float:
+    """Return ground in the unit of the axis: kilometres or furlongs."""
+    return metres / 1000 if digest.barn.units == "metric" else float(units.furlongs(metres))
+
+
+def _bar_rows(digest: Digest, days: tuple[Day, ...]) -> list[dict[str, Any]]:
     return [
         {
             "day": day.day.day,
             "group": GROUP_NAMES[group],
             "order": _ORDER[group],
-            "ground": number.value / 1000 if metric else float(units.furlongs(number.value)),
+            "ground": _on_axis(number.value, digest),
             "words": f"{day_of(day.day)}, {GROUP_NAMES[group]}: {written(number, digest.barn)}",
         }
         for day in days
@@ -110,43 +116,82 @@ def _bar_rows(digest: Digest, days: tuple[Day, ...], metric: bool) -> list[dict[
     ]
 
 
-def _highest(digest: Digest, metric: bool) -> float:
+def _highest(digest: Digest) -> float:
     """Return the top of the busiest day of the month, so that both narrow halves share a scale."""
-    metres = max(sum(number.value for number in day.ground.values()) for day in digest.days)
-    return metres / 1000 if metric else float(units.furlongs(metres))
+    return _on_axis(
+        max(sum(number.value for number in day.ground.values()) for day in digest.days), digest
+    )
 
 
 def _work_labels(
     digest: Digest, days: tuple[Day, ...], x: alt.X, y: alt.Y, top: float
 ) -> list[Any]:
     step = top * 1.18 * _LABEL_ROW / _BARS_HEIGHT
-    rows = [
-        {"day": day.day, "ground": top * 1.1 + level * step, "label": label}
+    bars = {day.day: sum(number.value for number in day.ground.values()) for day in days}
+    rows: list[dict[str, Any]] = [
+        {
+            "day": day.day,
+            "ground": top * 1.1 + level * step,
+            "bar": _on_axis(bars[day], digest),
+            "label": label,
+        }
         for day, level, label in _labels(digest)
         if days[0].day <= day <= days[-1].day
     ]
     if not rows:
         return []
-    chart = alt.Chart(_frame(rows, ["day", "ground", "label"]))
-    lines = chart.mark_rule(color=RUST, strokeWidth=0.7, opacity=0.6, aria=False).encode(x=x, y=y)
-    texts = chart.mark_text(color=RUST, fontWeight="bold", dy=-6).encode(
-        x=x, y=y, text="label:N", description="label:N"
+    columns = ["day", "ground", "bar", "label"]
+    chart = alt.Chart(_frame(rows, columns))
+    lowest = {row["day"]: row for row in sorted(rows, key=lambda row: -row["ground"])}
+    lines = alt.Chart(_frame(list(lowest.values()), columns))
+    # From the label down to the bar that it belongs to.
+    lines = lines.mark_rule(color=RUST, strokeWidth=0.7, opacity=0.6, aria=False).encode(
+        x=x, y=y, y2="bar:Q"
     )
-    return [lines, texts]
+    numbers = [day.day.day for day in days]
+    # Labels of the first and the last days stay inside, clear of the axis.
+    places: tuple[tuple[Literal["left", "right", "center"], int, list[int]], ...] = (
+        ("left", -8, numbers[:_EDGE_DAYS]),
+        ("right", 8, numbers[-_EDGE_DAYS:]),
+        ("center", 0, numbers[_EDGE_DAYS:-_EDGE_DAYS]),
+    )
+    texts = [
+        chart.transform_filter(alt.FieldOneOfPredicate("day", shown))
+        .mark_text(color=RUST, fontWeight="bold", dy=-6, dx=dx, align=align)
+        .encode(x=x, y=y, text="label:N", description="label:N")
+        for align, dx, shown in places
+        if any(row["day"] in shown for row in rows)
+    ]
+    return [lines, *texts]
 
 
 def _labels(digest: Digest) -> list[tuple[date, int, str]]:
     """Return every work and race with its row above the bars: the lowest that is free there."""
     found = [(race.day, "race") for race in digest.races]
+    found += [(day, "test") for day in digest.test_days]
     found += [(work.day, distance_and_time(work, digest)) for work in digest.works]
-    taken: list[date] = []
+    ends: list[float] = []
     placed = []
     for day, label in sorted(found, key=lambda one: one[0]):
-        free = (n for n, last in enumerate(taken) if (day - last).days >= _LABEL_DAYS)
-        level = next(free, len(taken))
-        taken[level : level + 1] = [day]
+        begin, end = _reach(day, label, digest.days)
+        level = next((n for n, taken in enumerate(ends) if begin >= taken), len(ends))
+        ends[level : level + 1] = [end]
         placed.append((day, level, label))
     return placed
+
+
+def _reach(day: date, label: str, days: tuple[Day, ...]) -> tuple[float, float]:
+    """Return from where to where a label may stand, in pixels of the narrower picture."""
+    width, at = (len(label) + 1) * _LETTER_WIDTH, day.day * _DAY_WIDTH
+    halves = days[: _middle(days)], days[_middle(days) :]
+    first = any(day == one.day for half in halves for one in half[:_EDGE_DAYS])
+    last = any(day == one.day for half in halves for one in half[-_EDGE_DAYS:])
+    return at - (width if last else width / 2), at + (width if first else width / 2)
+
+
+def _middle(days: tuple[Day, ...]) -> int:
+    """Return how many days the first half of the narrower picture holds."""
+    return (len(days) + 1) // 2
 
 
 def _label_room(digest: Digest) -> int:
@@ -163,7 +208,7 @@ def _days_off(days: tuple[Day, ...], x: alt.X, y: alt.Y) -> list[Any]:
         return []
     chart = alt.Chart(_frame(rows, ["day", "ground", "label"]))
     return [
-        chart.mark_text(color=MUTED, fontStyle="italic", fontSize=10, dy=-6).encode(
+        chart.mark_text(color=MUTED, fontStyle="italic", angle=270, align="left", dx=5).encode(
             x=x, y=y, text="label:N", description="label:N"
         )
     ]
@@ -175,19 +220,9 @@ def _below(digest: Digest, days: tuple[Day, ...], x: alt.X, width: int) -> Any:
     hidden = x.axis(None)
     if any(day.rain and day.rain.value for day in digest.days):
         parts.append(_rain(digest, days, hidden, width))
-    runs = _footing_runs(days)
-    if runs:
-        chart = alt.Chart(_frame(runs, ["day", "row", "label"]))
-        parts.append(
-            chart.mark_text(color=BLUE, baseline="top", align="left", dx=-8)
-            .encode(
-                x=hidden,
-                y=alt.Y("row:O", axis=None, scale=alt.Scale(domain=[0, 1])),
-                text="label:N",
-                description="label:N",
-            )
-            .properties(width=width, height=_FOOTING_HEIGHT)
-        )
+    rows = _footing_rows(days)
+    if rows:
+        parts.append(_footing(rows, hidden).properties(width=width, height=_FOOTING_HEIGHT))
     if not parts:
         return None
     return alt.vconcat(*parts, spacing=0).resolve_scale(x="shared") if len(parts) > 1 else parts[0]
@@ -213,15 +248,32 @@ def _rain(digest: Digest, days: tuple[Day, ...], x: alt.X, width: int) -> Any:
     )
 
 
-def _footing_runs(days: tuple[Day, ...]) -> list[dict[str, Any]]:
-    """Return one label for each run of days of one footing, in two rows so that they keep apart."""
-    runs: list[dict[str, Any]] = []
-    before = None
+def _footing(rows: list[dict[str, Any]], x: alt.X) -> Any:
+    """Return a thin line under the days of a footing, and its word where it begins."""
+    chart = alt.Chart(_frame(rows, ["day", "top", "bottom", "label"]))
+    y = alt.Y("top:Q", scale=None, axis=None)
+    lines = chart.mark_bar(color=BLUE, aria=False).encode(x=x, y=y, y2="bottom:Q")
+    words = chart.transform_filter("datum.label != ''").mark_text(
+        color=BLUE, baseline="top", align="left", dx=-8, dy=4
+    )
+    return lines + words.encode(x=x, y=y, text="label:N", description="label:N")
+
+
+def _footing_rows(days: tuple[Day, ...]) -> list[dict[str, Any]]:
+    """Return a row for each day whose footing was not at its best, one run above, the next below.
+
+    ``top`` and ``bottom`` are in pixels; the label stands on the first day of a run.
+    """
+    rows: list[dict[str, Any]] = []
+    before, runs = None, 0
     for day in days:
-        if day.state not in BEST_STATES and day.state != before:
-            runs.append({"day": day.day.day, "row": len(runs) % 2, "label": day.state})
+        if day.state not in BEST_STATES:
+            runs += day.state != before
+            top = (runs + 1) % 2 * _FOOTING_HEIGHT / 2
+            label = day.state if day.state != before else ""
+            rows.append({"day": day.day.day, "top": top, "bottom": top + 2, "label": label})
         before = day.state
-    return runs
+    return rows
 
 
 def _frame(rows: list[dict[str, Any]], columns: list[str]) -> pd.DataFrame:

@@ -36,6 +36,7 @@ def sections(digest: Digest) -> Picture | None:
         title=sections_title(work, digest),
         caption=sections_caption(),
         half=True,
+        group="newest",
     )
 
 
@@ -51,19 +52,21 @@ def _timed(work: Work) -> tuple[Section, ...]:
 
 def _chart(work: Work, digest: Digest) -> Any:
     rows = []
+    begin = "start"
     for section in _timed(work):
         error = section.pace_error_s
-        pace = section.pace.value
+        pace = section.pace_s
+        end = typeset(section.pole) if section.pole != "finish" else "end"
         rows.append(
             {
-                "pole": f"to {typeset(section.pole)}" if section.pole != "finish" else "finish",
+                "pole": f"{begin}–{end}",
                 "pace": pace,
                 "low": pace - error,
                 "high": pace + error,
-                "words": f"To {typeset(section.pole)}: {written(section.pace, digest.barn)}"
-                " for each furlong",
+                "words": f"To {typeset(section.pole)}: {written(section.time, digest.barn)}",
             }
         )
+        begin = typeset(section.pole)
     frame = pd.DataFrame(rows)
     x = alt.X("pole:N", sort=None, title=None, axis=_POLES)
     room = 0.1

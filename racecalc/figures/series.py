@@ -1,5 +1,6 @@
 """Body measurements over time, each way of measuring kept apart."""
 
+import math
 from typing import Any
 
 import altair as alt
@@ -23,8 +24,11 @@ __all__ = ["height", "weight"]
 
 _HEIGHT = 130
 _FEWEST_POINTS = 3
-_SHAPES = ["circle", "square", "triangle-up", "diamond"]
-_KEY = alt.Legend(orient="top", direction="horizontal", offset=2)
+_SHAPES = ["circle", "square", "triangle-up", "diamond", "cross", "triangle-down", "triangle-left"]
+_KEY = alt.Legend(orient="top", direction="horizontal", columns=2, offset=2)
+_TICKS = 4
+# Readings of less than this many days bear days on their axis, of more, months.
+_DAYS_FOR_MONTHS = 150
 
 
 def weight(digest: Digest) -> Picture | None:
@@ -38,7 +42,7 @@ def height(digest: Digest) -> Picture | None:
 
 
 def _series(digest: Digest, measure: Measure | None) -> Picture | None:
-    if measure is None or len(measure.readings) < _FEWEST_POINTS:
+    if measure is None or len(measure.readings) < _FEWEST_POINTS or not _days(measure):
         return None
     alt_text = measure_picture_words(measure, digest)
     return Picture(
@@ -47,19 +51,20 @@ def _series(digest: Digest, measure: Measure | None) -> Picture | None:
         title=f"{capital(pronouns(digest.horse.sex).possessive)} {measure.what}",
         caption=measure_caption(measure, digest),
         half=True,
+        group="body",
     )
 
 
 def _chart(digest: Digest, measure: Measure) -> Any:
     """Return points with their error, a line through each series, the newest point in red."""
     metric = digest.barn.units == "metric"
-    # The noise of a difference is that of two readings; each carries its share.
-    error = 0.0 if measure.noise is None else measure.noise.value / 2**0.5
-    frame = pd.DataFrame([_row(reading, error, digest) for reading in measure.readings])
-    months = alt.Axis(format="%b %Y", grid=False, tickCount=4, labelOverlap=True)
-    x = alt.X("day:T", title=None, axis=months, scale=alt.Scale(padding=8))
-    labels = alt.Axis(tickCount=4, labelExpr=_LABELS[measure.what, metric], domain=False)
-    y = alt.Y("value:Q", title=None, scale=alt.Scale(zero=False, nice=True), axis=labels)
+    frame = pd.DataFrame([_row(reading, measure, digest) for reading in measure.readings])
+    # All in universal time: the picture is the same wherever it is drawn.
+    x = alt.X("day:T", title=None, axis=_dates(measure), scale=alt.Scale(type="utc", padding=8))
+    values = _round_values(frame, _STEPS[measure.what, metric])
+    labels = alt.Axis(values=values, labelExpr=_LABELS[measure.what, metric], domain=False)
+    ends = alt.Scale(domain=[values[0], values[-1]], nice=False)
+    y = alt.Y("value:Q", title=None, scale=ends, axis=labels)
     ways = list(dict.fromkeys(frame["how"]))
     shape = alt.Shape(
         "how:N",
@@ -69,7 +74,7 @@ def _chart(digest: Digest, measure: Measure) -> Any:
     size = 26 if len(frame) < 30 else 9
     chart = alt.Chart(frame)
     bars = chart.mark_rule(color=MUTED, opacity=0.3, strokeWidth=0.8, aria=False).encode(
-        x=x, y=alt.Y("low:Q", title=None), y2="high:Q"
+        x=x, y=alt.Y("low:Q", title=None, scale=ends, axis=labels), y2="high:Q"
     )
     line = chart.mark_line(color=MUTED, strokeWidth=0.8, aria=False).encode(
         x=x, y=y, detail="how:N"
@@ -84,17 +89,49 @@ def _chart(digest: Digest, measure: Measure) -> Any:
     return alt.layer(*layers).properties(width=HALF_WIDTH, height=_HEIGHT)
 
 
-def _row(reading: Reading, error: float, digest: Digest) -> dict[str, Any]:
-    measure = digest.weight if reading.number.kind == "weight" else digest.height
-    newest = measure is not None and (
-        (reading.day, reading.method, reading.shod) == (measure.day, measure.method, measure.shod)
-    )
+def _days(measure: Measure) -> int:
+    """Return how many days the readings span."""
+    return (measure.readings[-1].day - measure.readings[0].day).days
+
+
+def _dates(measure: Measure) -> alt.Axis:
+    """Return an axis of months, or of days where a month would stand under several ticks."""
+    span = _days(measure)
+    if span >= _DAYS_FOR_MONTHS:
+        return _date_axis("%b %Y", _TICKS)
+    return _date_axis("%-d %b", {"interval": "day", "step": max(1, math.ceil(span / _TICKS))})
+
+
+def _date_axis(form: str, ticks: Any) -> alt.Axis:
+    # The padding keeps dates clear of the lowest value, which stands in the corner.
+    return alt.Axis(format=form, grid=False, tickCount=ticks, labelOverlap=True, labelPadding=8)
+
+
+def _round_values(frame: pd.DataFrame, steps: tuple[int, ...]) -> list[int]:
+    """Return round values from below the lowest mark to above the highest, by the finest step.
+
+    There are at least two, so that readings that are all alike have a scale as well.
+    """
+    low, high = float(frame["low"].min()), float(frame["high"].max())
+    for step in steps:
+        first, last = math.floor(low / step), math.ceil(high / step)
+        if last - first <= _TICKS + 1:
+            break
+    return [number * step for number in range(first, max(last, first + 1) + 1)]
+
+
+def _row(reading: Reading, measure: Measure, digest: Digest) -> dict[str, Any]:
+    way = (reading.day, reading.method, reading.shod)
+    newest = way == (measure.day, measure.method, measure.shod)
+    # The noise of a difference is that of two readings; each carries its share. It is known for
+    # the way in which the newest was taken, and says nothing of another.
+    noise = measure.noise if reading.method == measure.method else None
+    error = 0.0 if noise is None else noise.value / 2**0.5
     how = how_taken(reading.method, reading.shod)
     to_axis = _SCALES[reading.number.kind, digest.barn.units == "metric"]
     value = reading.number.value
     return {
-        # With a time of day it is local; a bare date would be shifted by the time zone.
-        "day": f"{reading.day.isoformat()}T00:00:00",
+        "day": f"{reading.day.isoformat()}T00:00:00Z",
         "value": to_axis(value),
         "low": to_axis(value - error),
         "high": to_axis(value + error),
@@ -113,9 +150,16 @@ _SCALES: dict[tuple[str, bool], Any] = {
     ("height", False): lambda height_m: float(units.inches(height_m)),
     ("height", True): lambda height_m: height_m * 100,
 }
+# Steps between the lines of the axis, the finest first; two inches are half a hand.
+_STEPS = {
+    ("weight", False): (10, 20, 50, 100, 200, 500),
+    ("weight", True): (5, 10, 20, 50, 100, 200),
+    ("height", False): (1, 2, 4, 8, 16, 32),
+    ("height", True): (1, 2, 5, 10, 20, 50),
+}
 _LABELS = {
     ("weight", False): "format(datum.value, ',') + ' lb'",
     ("weight", True): "format(datum.value, ',') + ' kg'",
-    ("height", False): "datum.value % 1 ? '' : floor(datum.value / 4) + '.' + (datum.value % 4)",
+    ("height", False): "floor(datum.value / 4) + '.' + (datum.value % 4)",
     ("height", True): "datum.label + ' cm'",
 }

@@ -76,7 +76,7 @@ def numbers_of(notebook: Mapping[str, Any]) -> Block:
 
 
 def rows_of(blocks: list[Block]) -> list[list[Block]]:
-    """Put page elements in rows: two consecutive halves side by side, all else alone.
+    """Put page elements in rows: two consecutive halves of one group side by side, all else alone.
 
     The masthead and the numbers are left out, they have places of their own.
     """
@@ -87,7 +87,7 @@ def rows_of(blocks: list[Block]) -> list[list[Block]]:
             waiting = False
             continue
         half = bool(block.get("half"))
-        if half and waiting:
+        if half and waiting and rows[-1][0].get("group") == block.get("group"):
             rows[-1].append(block)
             waiting = False
         else:

@@ -2,6 +2,7 @@
 
 import json
 import re
+import unicodedata
 from calendar import monthrange
 from collections.abc import Iterable
 from datetime import UTC, datetime
@@ -114,7 +115,12 @@ def _set(report: str, day: datetime) -> tuple[bytes, set[str]]:
         if missing <= replaced:
             raise ReportError(f"the page could not be set: no glyph for {sorted(missing)}")
         replaced |= missing
-        report = report.translate({ord(character): _STAND_IN for character in missing})
+        report = report.translate({ord(character): _instead_of(character) for character in missing})
+
+
+def _instead_of(character: str) -> str:
+    """Return the stand-in, or nothing for what shows nothing, as a joiner within an emoji."""
+    return "" if unicodedata.category(character) == "Cf" else _STAND_IN
 
 
 def _compile(report: str, day: datetime, only_own_fonts: bool) -> bytes:

@@ -22,6 +22,7 @@ from racecalc.words.captions import (
     sections_title,
     track_note,
     usual_in_words,
+    usual_note,
     work_kind,
     works_note,
 )
@@ -82,6 +83,7 @@ __all__ = [
     "summary",
     "track_note",
     "usual_in_words",
+    "usual_note",
     "work_kind",
     "works_note",
     "written",

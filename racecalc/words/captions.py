@@ -1,7 +1,6 @@
 """The words that stand in and beside pictures and tables."""
 
 from racecalc.digest import (
-    MONTHS_FOR_USUAL,
     Digest,
     Footing,
     Measure,
@@ -10,7 +9,7 @@ from racecalc.digest import (
     Work,
 )
 from racecalc.notation import typeset
-from racecalc.words.grammar import capital, count_of, day_of, listed, number_word, ordinal, pronouns
+from racecalc.words.grammar import capital, count_of, day_of, listed, ordinal, pronouns
 from racecalc.words.summary import distance_in_words, month_name
 from racecalc.words.written import figure_and_unit, written
 
@@ -36,12 +35,13 @@ __all__ = [
     "sections_title",
     "track_note",
     "usual_in_words",
+    "usual_note",
     "work_kind",
     "works_note",
 ]
 
 GROUP_NAMES = {
-    "work": "work or race",
+    "work": "work or race, with galloping out",
     "gallop": "gallop",
     "jog": "jog or canter",
 }
@@ -60,7 +60,7 @@ ACTIVITY_NAMES = {
     "turnout": "turnout",
 }
 SPEED_NAMES = {
-    "fast": "at fast speed",
+    "fast": "of all this, at fast speed",
     "slower": "slower than that",
     "untimed": "without a time",
 }
@@ -87,14 +87,11 @@ def distance_and_time(work: Work, digest: Digest) -> str:
 def month_picture_words(digest: Digest) -> str:
     """Describe the picture of the month: what is shown, the finding and the range."""
     they = pronouns(digest.horse.sex)
-    totals = [sum(number.value for number in day.ground.values()) for day in digest.days]
-    busiest = max(range(len(totals)), key=totals.__getitem__)
     shown = {group for day in digest.days for group in day.ground}
     groups = [name for group, name in GROUP_NAMES.items() if group in shown]
     parts = [
         f"Bars for each day of {month_name(digest)} show the ground covered: {listed(groups)}.",
-        f"{capital(they.subject)} was out on {count_of(round(digest.days_out.value), 'day')}; "
-        f"most ground was covered on the {ordinal(digest.days[busiest].day.day)}.",
+        f"{capital(they.subject)} was out on {count_of(round(digest.days_out.value), 'day')}.",
     ]
     if digest.works:
         days = list(dict.fromkeys(f"the {ordinal(work.day.day)}" for work in digest.works))
@@ -118,9 +115,9 @@ def month_picture_caption(digest: Digest) -> str | None:
     if any(day.rain and day.rain.value for day in digest.days):
         wet = any(day.state not in BEST_STATES for day in digest.days)
         footing = f", and the footing{where} when not at its best" if wet else where
-        parts.append(f"Blue: rain since the day before{footing}.")
+        parts.append(f"Below the line: rain since the entry before{footing}.")
     elif any(day.state not in BEST_STATES for day in digest.days):
-        parts.append(f"Blue: the footing{where} when not at its best.")
+        parts.append(f"Below the line: the footing{where} when not at its best.")
     return " ".join(parts) or None
 
 
@@ -129,20 +126,21 @@ def _done(digest: Digest) -> set[str | None]:
 
 
 def usual_in_words(digest: Digest) -> str:
-    """Write what fast ground is compared with."""
+    """Write how fast ground compares with the range of the months before."""
     if digest.usual_fast is None:
         return "too few months to compare"
     low, high = digest.usual_fast
-    months = number_word(low.n)
-    span = f"{pronouns(digest.horse.sex).possessive} last {number_word(MONTHS_FOR_USUAL)} months"
-    if low.n < MONTHS_FOR_USUAL:
-        span = f"{months} of {span}"
-    if written(low, digest.barn) == written(high, digest.barn):
-        return f"{written(low, digest.barn)} at each of {months} month ends"
+    fast = digest.ground[2].by_speed["fast"].value
+    place = "above" if fast > high.value else "below" if fast < low.value else "within"
+    their = pronouns(digest.horse.sex).possessive
     (first, unit), (last, other) = (figure_and_unit(number, digest.barn) for number in (low, high))
+    if (first, unit) == (last, other):
+        return f"{their} usual: {written(low, digest.barn)}"
+    if not low.value:
+        return f"{place} {their} usual, at most {written(high, digest.barn)}"
     if unit and unit != other:
-        return f"{span}: {first} {unit} to {last} {other}"
-    return f"{span}: {first} to {last}"
+        first = f"{first} {unit}"
+    return f"{place} {their} usual {first} to {last}"
 
 
 def work_kind(work: Work) -> str:
@@ -155,14 +153,36 @@ def works_note(digest: Digest) -> str | None:
     """Say how far the times can be trusted, and what bold means; nothing where none was timed."""
     if not any(work.time for work in digest.works):
         return None
-    error = "a fifth of a second" if digest.barn.clock == "fifths" else "0.14 seconds"
-    text = f"Hand-timed: each reading is good to about {error}. A furlong: mean seconds for each."
+    text = (
+        "A furlong (f) is an eighth of a mile. Breezing: not urged; handily: asked a little. "
+        f"Timed by hand: times within {written(digest.clock_error, digest.barn)} of each other "
+        "count as alike."
+    )
     if any(work.quickest for work in digest.works):
         text += (
-            " Bold: quicker than every earlier work of that distance at that track, "
-            "by more than the error of both readings."
+            " Bold: quicker by more than that than every earlier work of that distance, start and "
+            f"footing at that track: {_margins(digest)}."
         )
     return text
+
+
+def _margins(digest: Digest) -> str:
+    better = [(work, work.quickest) for work in digest.works if work.quickest]
+    return listed(
+        [
+            f"by {written(quickest.margin, digest.barn)} on the {ordinal(work.day.day)}"
+            for work, quickest in better
+        ]
+    )
+
+
+def usual_note(digest: Digest) -> str:
+    """Write the usual range of fast ground as a sentence, or nothing where it is not known."""
+    if digest.usual_fast is None:
+        return ""
+    low, high = (written(number, digest.barn) for number in digest.usual_fast)
+    their = capital(pronouns(digest.horse.sex).possessive)
+    return f" {their} usual in 30 days: {low if low == high else f'{low} to {high}'}."
 
 
 def section_span(work: Work, index: int) -> str:
@@ -185,16 +205,20 @@ def sections_caption() -> str:
 
 
 def sections_picture_words(work: Work, digest: Digest) -> str:
-    """Describe the picture of one work: what is shown, the finding and the range."""
+    """Describe the picture of one work: what is shown, and which sections stand out."""
     timed = [section for section in work.sections if not section.gallop_out]
-    quickest = min(timed, key=lambda section: section.pace.value)
-    slowest = max(timed, key=lambda section: section.pace.value)
-    low, high = (figure_and_unit(s.pace, digest.barn)[0] for s in (quickest, slowest))
-    return (
+    quickest = min(timed, key=lambda section: section.pace_s)
+    slowest = max(timed, key=lambda section: section.pace_s)
+    error = max(quickest.pace_error_s, slowest.pace_error_s)
+    text = (
         f"Points for {count_of(len(timed), 'section')} of the work of {day_of(work.day)}, "
-        f"{distance_in_words(work.distance, digest)}, in seconds for each furlong: "
-        f"quickest {low}, to {pole_in_words(quickest.pole)}; "
-        f"slowest {high}, to {pole_in_words(slowest.pole)}."
+        f"{distance_in_words(work.distance, digest)}, in seconds for each furlong"
+    )
+    if slowest.pace_s - quickest.pace_s <= error:
+        return f"{text}: all alike within the error of the watch."
+    return (
+        f"{text}: quickest to {pole_in_words(quickest.pole)}, "
+        f"slowest to {pole_in_words(slowest.pole)}."
     )
 
 
@@ -212,7 +236,7 @@ def how_taken(method: str | None, shod: bool | None) -> str:
 
 def measure_caption(measure: Measure, digest: Digest) -> str:
     """Say what the bars are, and that the ways of measuring are not joined."""
-    text = "Red: the newest reading."
+    text = "Large: the newest reading."
     if measure.noise is not None:
         others = {reading.method for reading in measure.readings} - {measure.method}
         how = f" {_METHODS[measure.method]}" if others and measure.method else ""
@@ -227,10 +251,11 @@ def measure_picture_words(measure: Measure, digest: Digest) -> str:
     first, last = measure.readings[0], measure.readings[-1]
     values = sorted(measure.readings, key=lambda reading: reading.number.value)
     low, high = (written(reading.number, digest.barn) for reading in (values[0], values[-1]))
-    span = f"{first.day:%B %Y} to {last.day:%B %Y}"
+    begin, end = f"{first.day:%B %Y}", f"{last.day:%B %Y}"
+    span = f"in {begin}" if begin == end else f"from {begin} to {end}"
     newest = written(measure.latest, digest.barn)
     return (
-        f"{capital(measure.what)} over time, {written(measure.count, digest.barn)} readings from "
+        f"{capital(measure.what)} over time, {written(measure.count, digest.barn)} readings "
         f"{span}, "
         f"between {low} and {high}; the newest is {newest}."
     )

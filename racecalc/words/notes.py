@@ -13,19 +13,31 @@ __all__ = ["cautions", "how_measured", "made_with", "missing", "remarks", "sourc
 
 
 def remarks(digest: Digest) -> Prose | None:
-    """Return what was remarked on works, in the words of the book."""
-    said = tuple(f"{day_of(work.day)}: {work.note}" for work in digest.works if work.note)
-    return Prose(said, title="Remarks on the works") if said else None
+    """Return what was remarked on the horse's days, in the words of the book."""
+    if not digest.remarks:
+        return None
+    days = dict.fromkeys(day for day, _ in digest.remarks)
+    said = tuple(
+        f"{day_of(day)}: {'; '.join(text for on, text in digest.remarks if on == day)}"
+        for day in days
+    )
+    # The works' own tables stand in pairs; a few remarks fill the place beside an odd one.
+    odd = sum(bool(work.sections) for work in digest.works) % 2 == 1
+    beside = odd and sum(len(text) for text in said) < _BESIDE
+    return Prose(said, title="In the trainer’s words", half=beside, group="splits")
 
 
-# An owner need not see hundreds of rows; the check of the daybook lists them all.
+# Remarks of fewer letters than this fit beside a table.
+_BESIDE = 400
+
+# How many places of refused entries are named before the rest is counted.
 _PLACES = 8
 
 # A sentence for each kind of gap that the digest finds.
 _MISSING: dict[str, Callable[[Missing], str]] = {
     "height": lambda gap: "No recent height is on record, so growth is not shown.",
     "weight": lambda gap: "No recent weight is on record.",
-    "exercise": lambda gap: "No daily exercise was written down; only works are counted.",
+    "exercise": lambda gap: "No daily exercise was written down.",
     "distance": lambda gap: (
         f"{capital(count_of(gap.count, 'entry', 'entries'))} of exercise without a distance "
         f"{_is(gap)} not in the ground covered."
@@ -53,35 +65,39 @@ def how_measured(digest: Digest) -> Prose | None:
     """Explain the figures, each only where the report shows it."""
     if not digest.recorded:
         return None
-    they = pronouns(digest.horse.sex)
     parts = []
     if any(work.time for work in digest.works):
         parts.append(
-            "Works are timed by hand from a running start, pole to pole. Two times are called "
-            "different only where they lie further apart than the error of both readings."
+            "Works are timed by hand, pole to pole; the horse comes to the first pole running, "
+            "unless from the gate. Two times are called different only where they lie further "
+            "apart than the error of both readings."
         )
-    parts.append(
-        f"Fast ground is ground covered at {written(digest.fast_speed, digest.barn)} or quicker. "
-        "It describes work done. Studies of fast work and injury disagree with one another, so no "
-        "amount of it is a safe limit for one horse."
-    )
-    if digest.height:
+    if any(span.by_activity for span in digest.ground):
+        parts.append(_fast_explained(digest))
+    if digest.height or digest.weight:
         parts.append(
-            "Height is read at the withers. Barefoot and shod readings are kept apart. A change "
-            "counts as real only where it is larger than published differences between readings "
-            "of an unchanged horse."
+            "Barefoot and shod heights, scale and tape, are kept apart. A change is called real "
+            "only where it is larger than published differences between readings of an unchanged "
+            "horse."
         )
     if digest.weight:
         parts.append(
-            "Weight moves by a percent or more with feed and water in a day. Readings of scale and "
-            "tape are kept apart. No weight here is meant for dosing."
+            "Weight moves by a percent or more with feed and water in a day. No weight here is "
+            "for dosing."
         )
+    return Prose(tuple(parts), title="How it was measured", style="small") if parts else None
+
+
+def _fast_explained(digest: Digest) -> str:
+    usual = ""
     if digest.usual_fast is not None:
-        parts.append(
-            f"What {they.subject} usually covers at fast speed is taken at the ends of the "
-            "months before this one, 30 days to each."
-        )
-    return Prose(tuple(parts), title="How it was measured", style="small")
+        their = pronouns(digest.horse.sex).possessive
+        usual = f"; {their} usual is the range at the ends of the months before"
+    return (
+        f"Fast ground is ground covered at {written(digest.fast_speed, digest.barn)} or quicker"
+        f"{usual}. Studies of fast work and injury disagree with one another, so no amount of it "
+        "is a safe limit for one horse."
+    )
 
 
 def missing(digest: Digest) -> Prose | None:
@@ -98,7 +114,11 @@ def missing(digest: Digest) -> Prose | None:
         )
     if digest.last_record and digest.recorded and digest.last_record < digest.month.last:
         parts.append(f"The record ends on {day_of(digest.last_record)}, before the month does.")
-    return Prose(tuple(parts), title="What is missing", style="small") if parts else None
+    return (
+        Prose(tuple(parts), title="What is missing", style="small", half=True, group="end")
+        if parts
+        else None
+    )
 
 
 def _left_out(problems: tuple[str, ...]) -> str:
@@ -123,7 +143,9 @@ def sources(digest: Digest) -> Prose | None:
     keys = sorted({key for number in digest.numbers() for key in number.sources})
     if not keys or not digest.recorded:
         return None
-    return Prose((f"{'; '.join(brief(key) for key in keys)}.",), title="Sources", style="small")
+    return Prose(
+        (f"{'; '.join(brief(key) for key in keys)}.",), title="Sources", style="small", half=True
+    )
 
 
 def cautions(digest: Digest) -> Prose:

@@ -7,7 +7,8 @@ record holds no answer. A change is claimed only where the digest found it large
 import hashlib
 from collections.abc import Sequence
 
-from racecalc.digest import Digest, Measure, Number, Quickest, Race, Work
+from racecalc import units
+from racecalc.digest import Digest, Measure, Number, Quickest, Race, Swing, Work
 from racecalc.page import Masthead, Prose
 from racecalc.words.grammar import (
     capital,
@@ -21,6 +22,12 @@ from racecalc.words.grammar import (
 from racecalc.words.written import figure_and_unit, written
 
 __all__ = ["distance_in_words", "masthead", "month_name", "summary"]
+
+# Printed to the quarter, anything below this is an inch or part of one.
+_ABOVE_ONE_INCH = 1.125
+
+# Days off are news where they are one day in this many, or more.
+_OFTEN = 4
 
 
 def month_name(digest: Digest) -> str:
@@ -36,7 +43,7 @@ def masthead(digest: Digest) -> Masthead:
         month=month_name(digest),
         month_key=digest.month.key,
         subtitle=capital(_subtitle(digest)),
-        audience=f"report for {pronouns(horse.sex).possessive} owners",
+        audience="owner’s report",
         barn=digest.barn.name,
         trainer=digest.barn.trainer,
         language=digest.barn.language,
@@ -51,8 +58,8 @@ def summary(digest: Digest) -> Prose:
         return Prose((_nothing(digest),), style="lead")
     sentences = (
         _what_was_done(digest),
-        _the_work_to_know(digest),
         _races(digest),
+        _the_work_to_know(digest),
         _fast_ground(digest),
         _body(digest),
         _time_off(digest),
@@ -62,10 +69,17 @@ def summary(digest: Digest) -> Prose:
 
 
 def distance_in_words(distance: Number, digest: Digest) -> str:
-    """Write "six furlongs" for whole furlongs, else the trade's notation."""
+    """Write "six furlongs", "five and a half furlongs", "a mile", else the trade's notation."""
     text = written(distance, digest.barn)
     figure, _, unit = text.partition(" ")
-    return count_of(int(figure), "furlong") if unit == "f" and figure.isdigit() else text
+    if unit == "f" and figure.rstrip("½").isdigit():
+        whole = int(figure.rstrip("½"))
+        if figure.endswith("½"):
+            return f"{number_word(whole)} and a half furlongs"
+        return count_of(whole, "furlong")
+    if text == "1 mi":
+        return "a mile"
+    return text.replace(" mi", " miles") if text.endswith(" mi") else text
 
 
 def _subtitle(digest: Digest) -> str:
@@ -100,30 +114,20 @@ def _what_was_done(digest: Digest) -> str:
     if not count:
         return _no_works(digest)
     far = _furlongs(digest.works_month.distance, digest)
-    before = _month_before(digest)
     if count == 1:
         ways = [
-            f"{name} worked once in {month}, over {far}; {before}.",
-            f"{month} brought {name} one work, of {far}; {before}.",
+            f"{name} worked once in {month}, over {far}.",
+            f"{month} brought {name} one work, of {far}.",
         ]
     else:
         times = "twice" if count == 2 else f"{number_word(count)} times"
         ways = [
-            f"{name} worked {times} in {month}, {far} in all; {before}.",
-            f"{month} brought {name} {count_of(count, 'work')}, {far} together; {before}.",
+            f"{name} worked {times} in {month}, {far} in all.",
+            f"{month} brought {name} {count_of(count, 'work')}, {far} together.",
         ]
     if all(work.time for work in digest.works):
-        ways.append(f"{name} went {far} against the watch in {count_of(count, 'work')}; {before}.")
+        ways.append(f"{name} went {far} against the watch in {count_of(count, 'work')}.")
     return _chosen(digest, "done", ways)
-
-
-def _month_before(digest: Digest) -> str:
-    last = digest.works_last_month
-    count = round(last.count.value)
-    name = f"{digest.ground[1].first:%B}"
-    if not count:
-        return f"{name} had no work"
-    return f"{name} had {number_word(count)}, {_furlongs(last.distance, digest)}"
 
 
 def _furlongs(distance: Number, digest: Digest) -> str:
@@ -159,33 +163,40 @@ def _the_work_to_know(digest: Digest) -> str:
         return _no_clock(digest)
     work = timed[-1]
     on = f"on the {ordinal(work.day.day)}"
-    each = f", {figure_and_unit(work.pace, digest.barn)[0]} seconds a furlong" if work.pace else ""
-    took = f"took {written(work.time, digest.barn)}{each}" if work.time else ""
+    took = f"took {_time(work, digest)}"
     if len(digest.works) == 1:
-        return f"It was {on} and {took}."
+        return f"The work, {on}, {took}."
     far = distance_in_words(work.distance, digest)
-    which = "The latest" if work is digest.works[-1] else "The latest with a clock"
-    return f"{which if len(timed) > 1 else 'The one with a clock'}, {far} {on}, {took}."
+    if len(timed) == 1:
+        return f"The one work with a clock, {far} {on}, {took}."
+    with_clock = "" if work is digest.works[-1] else " with a clock"
+    return f"The latest work{with_clock}, {far} {on}, {took}."
+
+
+def _time(work: Work | Race, digest: Digest) -> str:
+    """Write "1:13⅖", and with a unit what would be a bare number: "37 seconds"."""
+    text = written(work.time, digest.barn) if work.time else ""
+    return f"{text[1:]} seconds" if text.startswith(":") else text
 
 
 def _no_clock(digest: Digest) -> str:
     if not digest.works:
         return ""
     if len(digest.works) > 1:
-        return "None of them was timed."
-    return f"It was on the {ordinal(digest.works[0].day.day)}, without a clock."
+        return "None of the works was timed."
+    return f"The work, on the {ordinal(digest.works[0].day.day)}, had no clock."
 
 
 def _quickest_sentence(work: Work, quickest: Quickest, digest: Digest) -> str:
     they = pronouns(digest.horse.sex)
     earlier = round(quickest.earlier_works.value)
-    known = f"the best of {number_word(earlier)} before it" if earlier > 1 else "the one before it"
-    clock = written(work.time, digest.barn) if work.time else ""
+    known = f"the best of {number_word(earlier)} earlier works" if earlier > 1 else "the one before"
     margin = _seconds(quickest.margin, digest)
+    asked = "; more was asked this time" if quickest.asked_more else ""
     return (
         f"{capital(they.possessive)} {distance_in_words(work.distance, digest)} on the "
-        f"{ordinal(work.day.day)} took {clock} at {work.track}. That is {margin} quicker than "
-        f"{known} there, more than the error of the watch."
+        f"{ordinal(work.day.day)} took {_time(work, digest)} at {work.track}. That is {margin} "
+        f"better than {known} at that distance there on such footing{asked}."
     )
 
 
@@ -209,7 +220,7 @@ def _race(race: Race, digest: Digest) -> str:
         text += f" over {distance_in_words(race.distance, digest)}"
     if race.track:
         text += f" at {race.track}"
-    return f"{text} in {written(race.time, digest.barn)}" if race.time else text
+    return f"{text} in {_time(race, digest)}" if race.time else text
 
 
 def _fast_ground(digest: Digest) -> str:
@@ -217,8 +228,8 @@ def _fast_ground(digest: Digest) -> str:
     if fast.value <= digest.fast_limit.value:
         return ""
     far, limit = (written(number, digest.barn) for number in (fast, digest.fast_limit))
-    above = "just above what makes" if far == limit else f"above the {limit} that makes"
-    return f"Fast ground over 30 days came to {far}, {above} this barn take a closer look."
+    above = "just above what calls" if far == limit else f"above the {limit} that calls"
+    return f"Fast ground over 30 days came to {far}, {above} for a closer look."
 
 
 def _body(digest: Digest) -> str:
@@ -232,19 +243,25 @@ def _body(digest: Digest) -> str:
     real = [measure for measure in compared if measure.real]
     steady = [measure for measure in compared if measure.real is False]
     sentences = [_CHANGES[measure.what](measure, digest) for measure in real]
+    swung = [measure for measure in steady if measure.swing]
+    sentences += [_swing(measure, measure.swing, digest) for measure in swung if measure.swing]
+    steady = [measure for measure in steady if not measure.swing]
     if len(steady) == 2:
         ways = (
-            f"Neither {they.possessive} weight nor {they.possessive} height has really changed.",
+            f"Neither {they.possessive} weight nor {they.possessive} height has changed by more "
+            "than the error of measuring.",
             f"{capital(they.possessive)} weight and height are what they were, "
             "within the error of measuring.",
-            f"No real change shows in {they.possessive} weight or height.",
+            f"No change beyond the error of measuring shows in {they.possessive} weight or height.",
         )
         sentences.append(_chosen(digest, "steady", ways))
     elif steady:
         what, since = steady[0].what, _since(steady[0], digest)
         one = (
-            f"{capital(they.possessive)} {what} shows no real change since {since}.",
-            f"{capital(they.possessive)} {what} has not really changed since {since}.",
+            f"{capital(they.possessive)} {what} shows no change beyond the error of measuring "
+            f"since {since}.",
+            f"{capital(they.possessive)} {what} has not changed by more than the error of "
+            f"measuring since {since}.",
         )
         sentences.append(_chosen(digest, what, one))
     return " ".join(sentences)
@@ -267,12 +284,31 @@ def _height_changed(height: Measure, digest: Digest) -> str:
     return f"{capital(they.subject)} has grown {by} since {since}, more than the stick’s error."
 
 
+def _swing(measure: Measure, swing: Swing, digest: Digest) -> str:
+    they = pronouns(digest.horse.sex)
+    moved = "fell" if swing.change.value < 0 else "rose"
+    by = _in_words(swing.change, digest)
+    return (
+        f"{capital(they.possessive)} {measure.what} {moved} by {by} to the "
+        f"{ordinal(swing.day.day)}, more than the error of measuring; on the "
+        f"{ordinal(measure.day.day)} it was back within it."
+    )
+
+
 _CHANGES = {"weight": _weight_changed, "height": _height_changed}
 
 
 def _size(measure: Measure, digest: Digest) -> str:
-    change = written(measure.change, digest.barn) if measure.change else ""
-    return change.lstrip("+\N{MINUS SIGN}")
+    return _in_words(measure.change, digest) if measure.change else ""
+
+
+def _in_words(change: Number, digest: Digest) -> str:
+    """Write the size of a change: "29 lb", "½ inch", "1½ inches"."""
+    figure, unit = figure_and_unit(change, digest.barn)
+    figure = figure.lstrip("+\N{MINUS SIGN}")
+    if unit == "in":
+        unit = "inch" if abs(float(units.inches(change.value))) < _ABOVE_ONE_INCH else "inches"
+    return f"{figure} {unit}"
 
 
 def _since(measure: Measure, digest: Digest) -> str:
@@ -286,16 +322,11 @@ def _since(measure: Measure, digest: Digest) -> str:
 
 
 def _time_off(digest: Digest) -> str:
-    off, blank = round(digest.days_off.value), round(digest.days_blank.value)
-    subject = capital(pronouns(digest.horse.sex).subject)
-    parts = []
-    if off:
-        parts.append(f"{subject} had {count_of(off, 'day')} off")
-    if blank and blank < len(digest.days):
-        parts.append(
-            f"{count_of(blank, 'day')} {'has' if blank == 1 else 'have'} no entry of exercise"
-        )
-    return f"{capital('; '.join(parts))}." if parts else ""
+    """Tell of days off where they were more than one in four."""
+    off = round(digest.days_off.value)
+    if off * _OFTEN < len(digest.days):
+        return ""
+    return f"{capital(pronouns(digest.horse.sex).subject)} had {count_of(off, 'day')} off."
 
 
 def _what_is_next(digest: Digest) -> str:
@@ -304,7 +335,10 @@ def _what_is_next(digest: Digest) -> str:
     target = digest.targets[0]
     they = pronouns(digest.horse.sex).subject
     where = f" at {target.track}" if target.track else ""
-    return (
-        f"The race {they} is aimed at is on {day_of(target.day, digest.month.first)}: "
-        f"{distance_in_words(target.distance, digest)}{where}."
+    day, far = day_of(target.day, digest.month.first), distance_in_words(target.distance, digest)
+    ways = (
+        f"The race {they} is aimed at is on {day}: {far}{where}.",
+        f"A race over {far}{where} is the aim, on {day}.",
+        f"{capital(they)} is aimed at a race on {day}, {far}{where}.",
     )
+    return _chosen(digest, "next", ways)

@@ -63,8 +63,14 @@ def _day_ground(value: float, barn: Barn) -> tuple[str, str]:
     return f"{float(units.furlongs(value)):.1f}".removesuffix(".0"), "f"
 
 
-def _clock(value: float, barn: Barn) -> tuple[str, str]:
+def _split(value: float, barn: Barn) -> tuple[str, str]:
     return typeset(write_clock(value, barn.clock)), ""
+
+
+def _clock(value: float, barn: Barn) -> tuple[str, str]:
+    """Write a time as the watch shows it: under a minute with the colon that the trade writes."""
+    text = typeset(write_clock(value, barn.clock))
+    return text if ":" in text else f":{text}", ""
 
 
 def _seconds(value: float, barn: Barn) -> tuple[str, str]:
@@ -106,8 +112,9 @@ def _height_change(value: float, barn: Barn) -> tuple[str, str]:
 
 
 def _height_noise(value: float, barn: Barn) -> tuple[str, str]:
-    figure, unit = _height_change(value, barn)
-    return figure.removeprefix("+"), unit
+    if barn.units == "metric":
+        return f"{value * 100:.1f}", "cm"
+    return f"{float(units.inches(value)):.1f}", "in"
 
 
 def _mixed(whole: int, part: Fraction) -> str:
@@ -126,6 +133,12 @@ def _weight_change(value: float, barn: Barn) -> tuple[str, str]:
     if barn.units == "metric":
         return _signed(value, 0), "kg"
     return _signed(float(units.pounds(value)), 0), "lb"
+
+
+def _weight_noise(value: float, barn: Barn) -> tuple[str, str]:
+    if barn.units == "metric":
+        return f"{value:.0f}", "kg"
+    return f"{float(units.pounds(value)):.0f}", "lb"
 
 
 def _moisture(value: float, barn: Barn) -> tuple[str, str]:
@@ -163,6 +176,7 @@ _FORMS: dict[str, Form] = {
     "ground": _ground,
     "day_ground": _day_ground,
     "clock": _clock,
+    "split": _split,
     "seconds": _seconds,
     "pace": _pace,
     "speed": _speed,
@@ -172,7 +186,7 @@ _FORMS: dict[str, Form] = {
     "weight": _weight,
     "height_noise": _height_noise,
     "weight_change": _weight_change,
-    "weight_noise": _weight,
+    "weight_noise": _weight_noise,
     "moisture": _moisture,
     "depth": _depth,
     "rain": _rain,

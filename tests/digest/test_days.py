@@ -30,7 +30,20 @@ def test_a_day_is_out_off_or_blank():
     assert records(found) == {
         1: "out", 2: "off", 3: "out", 4: "out", 5: "off", 6: "out", 7: "out",
     }  # fmt: skip
-    assert [found.days_out.value, found.days_off.value, found.days_blank.value] == [5, 2, 21]
+    # The book goes on to the 9th, when the horse was weighed: the 8th and 9th have no entry.
+    assert [found.days_out.value, found.days_off.value, found.days_blank.value] == [5, 2, 2]
+
+
+def test_days_count_while_the_horse_is_in_the_barn_and_the_book_goes_on():
+    def counted(**tables):
+        found = month_of(exercise=walked, **tables)
+        return [found.days_out.value, found.days_off.value, found.days_blank.value]
+
+    walked = rows("exercise", *(f"2026-10-{day},sieve,walk,1 mi,," for day in (10, 11, 14)))
+    assert counted() == [3, 0, 11]
+    assert counted(surface=rows("surface", "2026-11-02,main,fast,0")) == [3, 0, 28]
+    stay = "horse,name,arrived,left\nsieve,Sieve,2026-10-10,2026-10-15\n"
+    assert counted(horses=stay, surface=rows("surface", "2026-11-02,main,fast,0")) == [3, 0, 3]
 
 
 def test_the_picture_has_three_kinds_of_ground_and_no_walking():
@@ -108,16 +121,33 @@ def test_only_races_after_the_month_lie_ahead_the_next_one_first():
             "sieve,2026-11-01,6 f,hill,first",
             "sieve,2026-09-01,6 f,main,past",
             "sieve,2026-12-05,6 f,,other",
+            "sieve,2026-12-30,6 f,main,the sixtieth day",
+            "sieve,2026-12-31,6 f,main,too far ahead",
         )
     )
     assert [(target.day, target.what) for target in found.targets] == [
         (date(2026, 11, 1), "first"),
         (date(2026, 12, 5), "other"),
         (date(2026, 12, 5), "second"),
+        (date(2026, 12, 30), "the sixtieth day"),
     ]
     assert found.targets[0].track == "Hill Ring"
     assert found.targets[1].track is None
     numbers_of(found)
+
+
+def test_remarks_are_those_of_the_month_by_day_and_each_once():
+    found = month_of(
+        exercise=rows(
+            "exercise",
+            "2026-10-09,sieve,jog,1 mi,,main,fresh",
+            "2026-10-09,sieve,walk,1 mi,,,fresh",
+            "2026-11-01,sieve,walk,1 mi,,,later",
+            more=",note",
+        ),
+        works=rows("works", "a,2026-10-02,sieve,main,3 f,:37,=1+1", more=",note"),
+    )
+    assert found.remarks == ((date(2026, 10, 2), "=1+1"), (date(2026, 10, 9), "fresh"))
 
 
 def test_ids_of_works_that_look_like_other_names_keep_names_apart():
@@ -128,7 +158,7 @@ def test_ids_of_works_that_look_like_other_names_keep_names_apart():
             "last_month,2026-10-02,sieve,main,3 f,:37",
         )
     )
-    assert numbers_of(found)["works.month.count"] == 2
+    assert numbers_of(found)["month.works.count"] == 2
 
 
 def test_horses_that_differ_only_by_the_year_of_foaling_are_told_so():

@@ -75,20 +75,21 @@ def test_a_reading_from_long_ago_is_not_todays_weight():
 @pytest.mark.parametrize(
     ("what", "since"),
     [
-        # The newest at least 180 days before 1 October, which is 4 April.
-        (("height", "2026-04-04", "2026-04-05", "2026-04-03"), date(2026, 4, 4)),
+        # The newest at least a year before 1 October.
+        (("height", "2025-10-01", "2025-10-02", "2025-09-30"), date(2025, 10, 1)),
         # All are nearer than that: the oldest.
         (("height", "2026-09-01", "2026-08-01", "2026-09-20"), date(2026, 8, 1)),
-        # Thirty days before 1 October is 1 September.
-        (("weight", "2026-09-01", "2026-09-02", "2026-06-01"), date(2026, 9, 1)),
-        (("weight", "2026-09-28", "2026-09-30", "2026-09-20"), date(2026, 9, 20)),
+        # The newest of the months before; where there is none, the oldest of this one.
+        (("weight", "2026-09-01", "2026-09-30", "2026-10-01"), date(2026, 9, 30)),
+        (("weight", "2026-10-02", "2026-10-01", "2026-10-03"), date(2026, 10, 1)),
     ],
 )
-def test_compared_with_half_a_year_or_thirty_days_back(what, since):
+def test_height_is_compared_with_a_year_back_and_weight_with_the_month_before(what, since):
     kind, *days = what
     line = height if kind == "height" else weight
     value = 160 if kind == "height" else 500
-    found = measured(*(line(day, value) for day in [*days, "2026-10-01"]))
+    newest = "2026-10-01" if kind == "height" else "2026-10-20"
+    found = measured(*(line(day, value) for day in [*days, newest]))
     assert getattr(found, kind).since == since
 
 
@@ -109,6 +110,23 @@ def test_a_change_is_real_only_beyond_its_error(line, before, after, noise, real
     found = digest.height or digest.weight
     assert found.noise.value == pytest.approx(noise, rel=1e-3)
     assert found.real is real
+
+
+def test_a_change_that_came_and_went_within_the_month_is_kept():
+    # 1.746 % of 500 kg is 8.7 kg: 488 differs from the end of September, 495 does not.
+    lines = [("2026-09-30", 500), ("2026-10-08", 490), ("2026-10-15", 488), ("2026-10-29", 495)]
+    found = measured(*(weight(*line) for line in lines)).weight
+    assert found.real is False
+    assert (found.swing.day, found.swing.change.value) == (date(2026, 10, 15), -12)
+    steady = measured(*(weight(day, 500) for day, _ in lines)).weight
+    assert steady.swing is None
+    moved = measured(*(weight(*line) for line in lines[:3])).weight
+    assert (moved.real, moved.swing) == (True, None)
+
+
+def test_a_tape_is_too_coarse_for_a_verdict():
+    found = measured(weight("2026-09-01", 500, "tape"), weight("2026-10-20", 400, "tape")).weight
+    assert (found.change.value, found.noise, found.real) == (-100, None, None)
 
 
 def test_without_a_published_error_nothing_is_called_real():

@@ -33,10 +33,10 @@ def test_totals_count_and_add_up_the_works_of_the_month_and_of_the_one_before():
     )
     numbers = numbers_of(found)
     assert [work.id for work in found.works] == ["d", "e"]
-    assert numbers["works.month.count"] == 2
-    assert numbers["works.month.distance"] == pytest.approx(5 * FURLONG + 1200)
-    assert numbers["works.last_month.count"] == 2
-    assert numbers["works.last_month.distance"] == pytest.approx(7 * FURLONG)
+    assert numbers["month.works.count"] == 2
+    assert numbers["month.works.distance"] == pytest.approx(5 * FURLONG + 1200)
+    assert numbers["last_month.works.count"] == 2
+    assert numbers["last_month.works.distance"] == pytest.approx(7 * FURLONG)
 
 
 def test_pace_and_speed_of_a_work():
@@ -75,7 +75,7 @@ def test_a_work_is_cut_at_its_poles_and_ends_with_its_time():
         ("+1/8", FURLONG, 13.0, 62.0),
     ]
     assert [section.gallop_out for section in work.sections] == [False] * 4 + [True]
-    assert work.sections[0].pace.value == pytest.approx(12.6)
+    assert work.sections[0].pace_s == pytest.approx(12.6)
     assert all(section.whole_furlong for section in work.sections)
 
 
@@ -119,7 +119,7 @@ def test_metric_poles_keep_their_names_and_are_no_furlongs():
         ("+200 m", 200.0, 13.7, 89.0),
     ]
     assert not any(section.whole_furlong for section in work.sections)
-    assert work.sections[0].pace.value == pytest.approx(25.1 * FURLONG / 400)
+    assert work.sections[0].pace_s == pytest.approx(25.1 * FURLONG / 400)
 
 
 def test_poles_without_the_time_of_the_work_are_kept():
@@ -170,11 +170,39 @@ def test_quicker_only_beyond_the_error_of_the_clock(barn, before, after, margin)
         "a,2026-10-02,sieve,main,6 f,1:20",  # the same day is not earlier
         "a,2026-10-03,sieve,main,6 f,1:20",  # later
         "a,2026-09-02,sieve,main,6 f,",  # no clock
+        "a,2026-09-02,sieve,main,6 f,1:20,yes,",  # from the gate, where the other is not
+        "a,2026-09-02,sieve,main,6 f,1:20,,muddy",  # another footing
     ],
 )
 def test_quicker_than_nothing_that_can_be_compared(slow):
-    found = month_of(works=rows("works", slow, "z,2026-10-02,sieve,main,6 f,1:13"))
+    lines = (slow, "z,2026-10-02,sieve,main,6 f,1:13")
+    found = month_of(works=rows("works", *lines, more=",from_gate,state"))
     assert [work.quickest for work in found.works if work.id == "z"] == [None]
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "found"),
+    [
+        (("no", "steady"), ("no", "steady"), False),
+        (("no", "steady"), ("no", "sharp"), True),
+        (("no", ""), ("no", "sharp"), False),
+        (("no", "sharp"), ("no", ""), False),
+        (("yes", "steady"), ("no", "steady"), None),
+        (("", "steady"), ("no", "sharp"), True),
+    ],
+)
+def test_from_the_gate_is_another_start_and_more_asked_is_said(before, after, found):
+    """``found``: whether more was asked; None where the two are not compared at all."""
+    lines = [
+        f"{work},2026-10-{day},sieve,main,4 f,{clock},{gate},{effort}"
+        for work, day, clock, (gate, effort) in (
+            ("a", "01", ":50", before),
+            ("b", 20, ":49", after),
+        )
+    ]
+    works = month_of(works=rows("works", *lines, more=",from_gate,effort")).works
+    quickest = works[-1].quickest
+    assert (quickest and quickest.asked_more) == found
 
 
 def test_1200_m_twice_is_one_distance():

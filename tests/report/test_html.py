@@ -149,7 +149,7 @@ def test_another_template_gets_the_same_elements(tmp_path):
 
 
 def _variables(text):
-    return dict(re.findall(r"--(\w+): (#[0-9a-f]{6});", text))
+    return dict(re.findall(r"--([\w-]+): (#[0-9a-f]{6});", text))
 
 
 def _schemes():
@@ -178,7 +178,7 @@ def test_contrast_is_computed_as_printed():
 
 def test_layouts_and_charts_wear_the_same_colours():
     names = ("INK", "MUTED", "RULE", "RUST", "OCHRE", "SAGE", "SAGE_PALE", "BLUE")
-    palette = {name.lower(): getattr(page, name) for name in names}
+    palette = {name.lower().replace("_", "-"): getattr(page, name) for name in names}
     light, _, dark_rules = _schemes()
     assert {name: light[name] for name in palette} == palette
     typst = (templates_folder("typst") / "report.typ").read_text()
