@@ -79,9 +79,9 @@ POUND_KG = float(EXACT_KG["pound"])
 
 _MILE_PER_HOUR_M_S = float(EXACT_M["mile"] / 3600)
 
-# pint's own rod, chain, link and furlong rest on the survey foot. Its `pole` is another name of the
-# rod, and to a horseman a pole is a marker on the rail: it becomes a dimension of its own, so that
-# no number of poles can ever pass for a length.
+# pint's own rod, chain, link and furlong rest on the survey foot in releases up to 0.26. Its `pole`
+# is another name of the rod, and to a horseman a pole is a marker on the rail: it becomes a
+# dimension of its own, so that no number of poles can ever pass for a length.
 _DEFINITIONS = (
     "link = 0.66 * foot = li",
     "rod = 16.5 * foot = rd = perch",
@@ -109,7 +109,7 @@ def registry() -> pint.UnitRegistry[Any]:
     """
     import pint
 
-    # The units below exist already with the survey foot, and are meant to be replaced.
+    # The units below exist already, often with the survey foot, and are meant to be replaced.
     units: pint.UnitRegistry[Any] = pint.UnitRegistry(on_redefinition="ignore")
     for definition in _DEFINITIONS:
         units.define(definition)

@@ -227,7 +227,7 @@ class TestReport:
         assert done.returncode == SOME_FAILED
         assert "works.csv:2:time" in done.stderr
         folder = tmp_path / "2026-10" / "brindle"
-        assert "works.csv, row 2" in (folder / "report.html").read_text("utf-8")
+        assert "works, row 2" in (folder / "report.html").read_text("utf-8")
         assert "works.w1.time" not in numbers(folder)
 
 

@@ -266,10 +266,10 @@ def test_rows_left_out_are_named_once_each_and_not_without_end():
     from dataclasses import replace
 
     digest = month_of(**FULL)
-    one = replace(digest, left_out=("works.csv:14:time: no", "works.csv:14:date: no"))
+    one = replace(digest, left_out=("works, row 14, column time", "works, row 14, column date"))
     [text] = [t for t in words.missing(one).paragraphs if "could not be used" in t]
-    assert text == "One entry of the daybook could not be used: works.csv, row 14."
-    many = replace(digest, left_out=tuple(f"works.csv:{n}:time: no" for n in range(2, 22)))
+    assert text == "One entry of the daybook could not be used: works, row 14."
+    many = replace(digest, left_out=tuple(f"works, row {n}, column time" for n in range(2, 22)))
     [text] = [t for t in words.missing(many).paragraphs if "could not be used" in t]
-    assert text.startswith("20 entries of the daybook could not be used: works.csv, row 2, ")
+    assert text.startswith("20 entries of the daybook could not be used: works, row 2, ")
     assert text.endswith("and twelve more.")

@@ -64,6 +64,13 @@ def parse_cells(column: Column, texts: Texts, settings: Settings) -> Parsed:
     return Parsed(parsed.fields, {**parsed.refused, **refused})
 
 
+# A name stands on one line of a page.
+_LONGEST_NAME = 100
+
+# Characters that turn the direction of all text that follows them.
+_TURNERS = set("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+
+
 def _unprintable(texts: Texts, lines_allowed: bool) -> dict[int, str]:
     """Find texts with bytes that are not UTF-8, or with control characters."""
     refused = {}
@@ -74,6 +81,7 @@ def _unprintable(texts: Texts, lines_allowed: bool) -> dict[int, str]:
             refused[index] = "is not UTF-8 text; save the file as 'CSV UTF-8'"
             continue
         odd = {c for c in text if unicodedata.category(c) in ("Cc", "Cs")}
+        odd |= _TURNERS & set(text)
         if odd - (set("\n\r\t") if lines_allowed else set()):
             refused[index] = f"{quoted(text)} holds control characters; type the cell again"
     return refused
@@ -123,6 +131,18 @@ def _id(column: Column, texts: Texts, settings: Settings) -> Parsed:
 
 def _text(column: Column, texts: Texts, settings: Settings) -> Parsed:
     return _each(column, texts, "text", str)
+
+
+def _name(column: Column, texts: Texts, settings: Settings) -> Parsed:
+    def read(text: str) -> str:
+        if len(text) > _LONGEST_NAME:
+            raise NotationError(
+                f"{quoted(text)} is {len(text):,} characters long; write a name of at most "
+                f"{_LONGEST_NAME}"
+            )
+        return text
+
+    return _each(column, texts, "text", read)
 
 
 def _email(column: Column, texts: Texts, settings: Settings) -> Parsed:
@@ -269,7 +289,7 @@ def parse_measured(what: str, texts: Texts) -> tuple[npt.NDArray[np.float64], di
 
 _PARSERS: dict[str, Callable[[Column, Texts, Settings], Parsed]] = {
     "id": _id,
-    "name": _text,
+    "name": _name,
     "text": _text,
     "label": _text,
     "email": _email,

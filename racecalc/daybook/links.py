@@ -46,8 +46,8 @@ def check_keys(table: Table) -> None:
     parts = {
         name: table.frame[name].str.casefold()
         if table.frame[name].dtype == object
-        # Two notations of one pole may differ in the last bit.
-        else (table.frame[name].round(3) if name == "to_finish_m" else table.frame[name])
+        # Two notations of one pole may differ by less than a centimetre.
+        else (table.frame[name].round(2) if name == "to_finish_m" else table.frame[name])
         for name in key
     }
     keys = pd.DataFrame(parts)

@@ -9,14 +9,25 @@ import pandas as pd
 __all__ = ["Mentions", "mentions_of"]
 
 _WORD = re.compile(r"\w+")
+_HEAD = re.compile(r"(?:^|[.!?;:])\s*$")
+
+# Shorter words of a name are as likely to be plain words of a sentence.
+_SHORTEST_OF_OWNER = 3
+_SHORTEST_OF_HORSE = 4
 OWNER = ""
 """Stands for any owner among the subjects of a text; it is no legal id of a horse."""
 
 Subjects = frozenset[str]
 
 
+def _plain(text: str) -> str:
+    """Take accents and characters that show nothing from a text, so that Zoë is Zoe."""
+    parts = unicodedata.normalize("NFKD", text)
+    return "".join(c for c in parts if unicodedata.category(c) not in ("Mn", "Cf"))
+
+
 def _folded(text: str) -> str:
-    return unicodedata.normalize("NFKC", text).casefold()
+    return _plain(text).casefold()
 
 
 def _spaced(phrase: str) -> bool:
@@ -40,22 +51,48 @@ class Mentions:
         self._blind = blind
         self._phrases: dict[str, dict[tuple[str, ...], set[str]]] = {}
         self._joined: dict[str, set[str]] = {}
+        self._words: dict[str, set[str]] = {}
         self._memory: dict[str, tuple[Subjects, ...]] = {}
         for name, subject in names:
             folded = _folded(name)
             if _spaced(folded):
                 words = tuple(_WORD.findall(folded))
-                self._phrases.setdefault(words[0], {}).setdefault(words, set()).add(subject)
+                # As written, and with its words run together.
+                for phrase in (words, ("".join(words),)):
+                    self._phrases.setdefault(phrase[0], {}).setdefault(phrase, set()).add(subject)
+                if " " in name.strip():
+                    self._note_words(words, subject)
             elif folded.strip():
                 self._joined.setdefault(folded, set()).add(subject)
+
+    def _note_words(self, words: tuple[str, ...], subject: str) -> None:
+        """Remember the single words by which a person or a horse is commonly called."""
+        shortest = _SHORTEST_OF_OWNER if subject == OWNER else _SHORTEST_OF_HORSE
+        for word in words:
+            if len(word) >= shortest and word.isalpha():
+                self._words.setdefault(word, set()).add(subject)
 
     def names_another(self, text: str, horse: str) -> bool:
         """Say whether a text names an owner, or a horse other than this one."""
         if self._blind:
             return True
         if text not in self._memory:
-            self._memory[text] = tuple(self._subjects(_folded(text)))
+            self._memory[text] = (*self._subjects(_folded(text)), *self._called(_plain(text)))
         return any(horse not in subjects for subjects in self._memory[text])
+
+    def _called(self, text: str) -> Iterable[Subjects]:
+        """Find parts of names that are written with a capital: "Mrs Barrowmead", "Beta was slow".
+
+        At the head of a sentence every word has one, so that a horse is not meant there for sure;
+        an owner is looked for all the same.
+        """
+        for match in _WORD.finditer(text):
+            word = match[0]
+            subjects = self._words.get(word.casefold())
+            if subjects and word[0].isupper():
+                heads = _HEAD.search(text[: match.start()]) is not None
+                if OWNER in subjects or not heads:
+                    yield frozenset(subjects)
 
     def _subjects(self, text: str) -> Iterable[Subjects]:
         for name, subjects in self._joined.items():

@@ -53,7 +53,9 @@ def _files(path: Path) -> list[Path] | None:
     """Return the files of a folder that may be tables or settings; None for a file."""
     try:
         if path.is_dir():
-            return sorted(file for file in path.iterdir() if file.is_file() and not _hidden(file))
+            found = [file for file in sorted(path.iterdir()) if not _hidden(file)]
+            _refuse_what_is_no_file(found)
+            return [file for file in found if file.is_file()]
         if path.exists():
             return None
     except (OSError, ValueError) as error:
@@ -61,6 +63,19 @@ def _files(path: Path) -> list[Path] | None:
     raise DaybookError(
         f"{path}: there is no such daybook; check the path, or make one with racecalc new"
     )
+
+
+def _refuse_what_is_no_file(found: list[Path]) -> None:
+    """Refuse a folder, a pipe or a dangling link that has a table's name: it would vanish."""
+    for file in found:
+        named = file.name.casefold() == "barn.toml" or (
+            file.stem.casefold() in SCHEMA and file.suffix.casefold() in _READERS
+        )
+        if named and not file.is_file():
+            raise DaybookError(
+                f"{file.name}: has the name of a table but is no file that can be read (a folder, "
+                "or a link that leads nowhere); put the file there, or rename it"
+            )
 
 
 def _hidden(path: Path) -> bool:

@@ -66,6 +66,11 @@ def _texts(column: Any) -> TextColumn:
     return TextColumn(codes, [*texts, None])
 
 
+def _two_decimals(value: float) -> str:
+    text = format(Decimal(repr(value)), "f")
+    return f"{text}0" if len(text.partition(".")[2]) == 1 else text
+
+
 def _text(value: object) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
@@ -73,7 +78,8 @@ def _text(value: object) -> str:
         if value != value:
             return ""
         whole = abs(value) != float("inf") and value == int(value)
-        return str(int(value)) if whole else format(Decimal(repr(value)), "f")
+        # Two decimals at least: 50.2 s in a column of numbers is no "50 and two fifths".
+        return str(int(value)) if whole else _two_decimals(value)
     if isinstance(value, bytes):
         return value.decode("utf-8", "surrogateescape")
     return str(value)

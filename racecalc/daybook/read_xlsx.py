@@ -208,6 +208,11 @@ def _text(cell: Any, kind: str) -> str:
     if isinstance(value, bool):
         return "TRUE" if value else "FALSE"
     if isinstance(value, int | float):
+        if kind == "clock" and value != int(value):
+            raise _RefusedCellError(
+                f"is the number {_plain(value)}, which may be fifths or decimals; format the cell "
+                "as Text and write 50 1/5 or 50.20"
+            )
         return _number(value, str(cell.number_format))
     return _moment(value, kind)
 

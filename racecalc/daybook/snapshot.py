@@ -12,7 +12,7 @@ import pandas as pd
 
 from racecalc.daybook.barn import Barn
 from racecalc.daybook.book import Book
-from racecalc.daybook.problems import listed, quoted
+from racecalc.daybook.problems import Problem, listed, quoted
 from racecalc.daybook.schema import SCHEMA
 from racecalc.errors import UnknownHorseError
 
@@ -24,7 +24,8 @@ SLICE_TABLES = tuple(name for name in SCHEMA if name in (*_OF_HORSE, "splits", *
 """The tables of a slice."""
 
 _ALONE = ("no", "none", "alone", "solo", "0")
-_ROW_NUMBERS = re.compile(r"\brows? \d+(?:, \d+)*")
+_ROW_NUMBER = re.compile(r", row \d+")
+_COLUMNS = {name: {column.name for column in SCHEMA[name].columns} for name in SLICE_TABLES}
 
 
 @dataclass(frozen=True)
@@ -42,7 +43,8 @@ class HorseBook:
         no owners, shares or riders. ``company`` has become ``in_company``, and ``by`` tells one
         measuring person from another without a name.
     left_out : list of str
-        Its refused rows, and tables that could not be read, in words.
+        The places of its refused rows, and tables that could not be read: ``works, row 14,
+        column time``.
     withheld_notes : int
         Texts left out because they name another horse, or an owner.
     data_hash : str
@@ -152,16 +154,20 @@ def _in_company(works: pd.DataFrame, book: Book) -> pd.DataFrame:
 
 
 def _left_out(book: Book, horse: str) -> list[str]:
-    found = []
-    for problem in book.problems:
-        of_all = problem.table in SLICE_TABLES and problem.table in book.unread
-        if problem.level != "error" or not (problem.horse == horse or of_all):
-            continue
-        text = str(problem)
-        if book.mentions.names_another(text, horse):
-            text = f"{problem.file}: a row was left out; the check of the daybook says why"
-        found.append(text)
-    return found
+    """Return the places of what could not be used: never what stands there, nor a file's name."""
+    return [
+        _place(problem)
+        for problem in book.problems
+        if problem.level == "error"
+        and problem.table in SLICE_TABLES
+        and (problem.horse == horse or problem.table in book.unread)
+    ]
+
+
+def _place(problem: Problem) -> str:
+    row = f", row {problem.row}" if problem.row else ""
+    column = f", column {problem.column}" if problem.column in _COLUMNS[problem.table] else ""
+    return f"{problem.table}{row}{column}"
 
 
 def data_hash(
@@ -169,7 +175,8 @@ def data_hash(
 ) -> str:
     """Return the SHA-256 of a slice's content in canonical form, in hexadecimal.
 
-    The order of rows and their numbers in the file do not enter.
+    The order of rows and their numbers in the file do not enter, but for entries of one track and
+    day in the surface log.
     """
     digest = hashlib.sha256()
     reasons = sorted(_without_row(text) for text in left_out)
@@ -177,6 +184,9 @@ def data_hash(
     digest.update(json.dumps(head, sort_keys=True).encode())
     for name in sorted(tables):
         frame = tables[name].drop(columns="row")
+        if name == "surface":
+            # Of two entries of one day the later one counts, so that their order is content.
+            frame = frame.assign(order=frame.groupby(["date", "track"]).cumcount().astype(float))
         digest.update(json.dumps([name, list(frame.columns)]).encode())
         columns = [_canonical(frame[column]) for column in frame.columns]
         for line in sorted(json.dumps(row) for row in zip(*columns, strict=True)):
@@ -185,7 +195,7 @@ def data_hash(
 
 
 def _without_row(text: str) -> str:
-    return re.sub(r"^([^:]*):\d+", r"\1", _ROW_NUMBERS.sub("a row", text))
+    return _ROW_NUMBER.sub("", text)
 
 
 def _canonical(column: "pd.Series[Any]") -> Iterable[Any]:

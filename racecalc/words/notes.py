@@ -131,11 +131,9 @@ def _left_out(problems: tuple[str, ...]) -> str:
     return f"{entries} of the daybook could not be used: {listed(places)}."
 
 
-def _place(problem: str) -> str:
-    """Shorten "works.csv:14:time: what is wrong" to "works.csv, row 14": owners need no more."""
-    file, _, rest = problem.partition(":")
-    row = rest.partition(":")[0]
-    return f"{file}, row {row}" if row.isdigit() else file
+def _place(place: str) -> str:
+    """Shorten "works, row 14, column time" to "works, row 14": owners need no more."""
+    return place.partition(", column ")[0]
 
 
 def sources(digest: Digest) -> Prose | None:

@@ -132,3 +132,15 @@ def test_any_text_is_a_date_or_is_refused(text: str) -> None:
     except NotationError:
         day = None
     assert day is None or text.startswith(day.isoformat())
+
+
+def test_characters_that_turn_the_direction_of_a_page_are_refused(tmp_path: Path) -> None:
+    exercise = with_row("exercise", "2026-10-04,brindle,walk,,,,,\u202eturned")
+    [text] = problems_of(tmp_path, exercise=exercise)
+    assert "control characters" in text
+
+
+def test_a_name_stands_on_one_line(tmp_path: Path) -> None:
+    horses = with_row("horses", f"long,{'x' * 101},,,,,,")
+    [text] = problems_of(tmp_path, horses=horses)
+    assert "101 characters long; write a name of at most 100" in text

@@ -106,14 +106,13 @@ def test_refused_rows_are_listed_for_their_horse_only(tmp_path: Path) -> None:
     exercise = with_row("exercise", "2026-10-04,brindle,nap,,,,,")
     book = daybook.read(write_book(tmp_path, works=works, exercise=exercise))
     mine = daybook.slice_for(book, "brindle").left_out
-    assert [text.split(" ")[0] for text in mine] == ["exercise.csv:5:activity:"]
+    assert mine == ["exercise, row 5, column activity"]
     other = daybook.slice_for(book, "007").left_out
-    assert [text.split(" ")[0] for text in other] == ["works.csv:4:time:"]
+    assert other == ["works, row 4, column time"]
 
 
 @pytest.mark.parametrize(
-    ("data", "says"),
-    [(b"\xff\xfex\x00", "weather.csv: is UTF-16"), (b"day,x\n", "weather.csv:1: no column date")],
+    ("data", "says"), [(b"\xff\xfex\x00", "weather"), (b"day,x\n", "weather, row 1")]
 )
 def test_a_table_that_cannot_be_read_is_listed_for_all(
     tmp_path: Path, data: bytes, says: str
@@ -121,16 +120,53 @@ def test_a_table_that_cannot_be_read_is_listed_for_all(
     book = daybook.read(write_book(tmp_path, weather=data))
     for horse in ("brindle", "007"):
         [text] = daybook.slice_for(book, horse).left_out
-        assert text.startswith(says)
+        assert text == says
 
 
-def test_reasons_that_name_another_are_put_in_other_words(tmp_path: Path) -> None:
-    works = with_row("works", "w3,2026-10-06,brindle,007,6 f,1:13,,,,,,,,")
-    book = daybook.read(write_book(tmp_path, works=works))
-    assert any("007" in str(problem) for problem in book.problems)
-    assert daybook.slice_for(book, "brindle").left_out == [
-        "works.csv: a row was left out; the check of the daybook says why"
-    ]
+def test_only_the_place_of_a_refused_row_is_told(tmp_path: Path) -> None:
+    """What stands in a bad cell may name anybody, and so may the name of a file."""
+    works = with_row("works", "w3,2026-10-06,brindle,Mabel Mothersole,6 f,1:13,,,,,,,,")
+    shares = with_row("shares", "brindle,Bob Jones,5,,")
+    book = daybook.read(write_book(tmp_path, works=works, shares=shares))
+    assert any("Bob Jones" in str(problem) for problem in book.problems)
+    assert daybook.slice_for(book, "brindle").left_out == ["works, row 4, column track"]
+
+
+@pytest.mark.parametrize(
+    ("note", "withheld"),
+    [
+        ("Mrs Mothersole watched", True),
+        ("Mothersole watched", True),
+        ("a word with Quentin", True),
+        ("Quéntin\u00ad Quillfeather came", True),
+        ("SevenSieves was slower", True),
+        ("worked behind Sieves", True),
+        ("went to moth.eaten straw", True),
+        ("Sieves of oats were given", False),
+        ("seven furlongs through sieves of sand", False),
+        ("Brindle was keen, and Tea did her good", False),
+    ],
+)
+def test_a_note_that_calls_another_by_part_of_a_name_is_withheld(
+    tmp_path: Path, note: str, withheld: bool
+) -> None:
+    """Owners Quentin Quillfeather and Mabel Mothersole (id moth); the other horse, Seven Sieves."""
+    exercise = with_row("exercise", f'2026-10-04,brindle,walk,,,,,"{note}"')
+    piece = daybook.slice_for(daybook.read(write_book(tmp_path, exercise=exercise)), "brindle")
+    assert piece.withheld_notes == int(withheld)
+    assert (note in piece.tables["exercise"]["note"].tolist()) is not withheld
+
+
+def test_of_two_entries_of_a_day_the_order_is_content(tmp_path: Path) -> None:
+    head = "date,track,state,moisture,cushion,upkeep,rain,note\n"
+    morning, noon = "2026-10-03,main,fast,,,,,\n", "2026-10-03,main,muddy,,,,,\n"
+    hashes = {
+        daybook.slice_for(
+            daybook.read(write_book(tmp_path / name, surface=head + rows)), "brindle"
+        ).data_hash
+        for name, rows in (("one", morning + noon), ("two", noon + morning))
+    }
+    assert len(hashes) == 2
 
 
 def test_an_unknown_horse_is_told_who_there_is(tmp_path: Path) -> None:
