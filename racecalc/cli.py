@@ -6,6 +6,7 @@ Heavy libraries are imported inside the commands, so that ``--help`` and complet
 import json
 import os
 import re
+import signal
 import sys
 from collections.abc import Callable
 from functools import wraps
@@ -31,6 +32,10 @@ _NOT_WRITTEN = 4
 
 # Set in the environment, it lets a fault of racecalc's own show where it happened.
 _SHOW_FAULTS = "RACECALC_SHOW_FAULTS"
+
+# What a shell reports of a program ended by Ctrl-C, or by `kill` and systemd.
+_INTERRUPTED = 130
+_TERMINATED = 143
 
 _WITHOUT_REPORT = ("failed", "not-reached")
 
@@ -63,12 +68,18 @@ def _refusals(command: Callable[..., Any]) -> Callable[..., Any]:
 
     @wraps(command)
     def run(*arguments: Any, **options: Any) -> Any:
+        # As an exception, it lets a run write down how far it came and clear up.
+        signal.signal(signal.SIGTERM, lambda number, frame: _stop(_TERMINATED, "stopped"))
         try:
             return command(*arguments, **options)
+        except (click.ClickException, click.Abort, click.exceptions.Exit):
+            raise
         except DaybookError as error:
             _stop(_INPUT_REFUSED, str(error))
         except RacecalcError as error:
             _stop(_SOME_FAILED, str(error))
+        except KeyboardInterrupt:
+            _stop(_INTERRUPTED, "stopped")
         except BrokenPipeError:
             # The reader of our output left early, as `head` does.
             sys.stderr.close()
@@ -162,6 +173,7 @@ def report(book: Path, horse: str, month: str, out: Path) -> None:
     """
     from racecalc import overnight
 
+    _keep_out_of(book, out)
     read = _read(book)
     outcome = overnight.run_one(read, horse, month, out)
     if outcome.state == "failed":
@@ -186,6 +198,7 @@ def overnight(book: Path, month: str, out: Path) -> None:
     """
     from racecalc import overnight as night
 
+    _keep_out_of(book, out)
     read = _read(book)
     count = len(read.tables["horses"])
     terminal = sys.stderr.isatty()
@@ -201,7 +214,7 @@ def overnight(book: Path, month: str, out: Path) -> None:
     sys.exit(_status_of(outcomes) or told)
 
 
-@main.command()
+@main.command(context_settings={"ignore_unknown_options": True})
 @click.argument("text")
 @click.option("--kind", type=click.Choice(_KINDS), required=True, help="What the text measures.")
 @click.option(
@@ -274,6 +287,15 @@ def _read(book: Path) -> "Book":
     from racecalc import daybook
 
     return daybook.read(book)
+
+
+def _keep_out_of(book: Path, out: Path) -> None:
+    """Refuse to put reports into a daybook: nothing is ever written there."""
+    folder, target = book.resolve(), out.resolve()
+    if folder.is_dir() and (folder == target or folder in target.parents):
+        raise click.BadParameter(
+            f"{out} is in the daybook; name another folder", param_hint="--out"
+        )
 
 
 def _tell_of_problems(book: "Book") -> int:

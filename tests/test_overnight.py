@@ -5,6 +5,7 @@ import json
 import os
 import pty
 import select
+import signal
 import subprocess
 import time
 
@@ -13,7 +14,7 @@ from click.testing import CliRunner
 
 from racecalc import cli, daybook, overnight
 from racecalc.errors import ReportError
-from racecalc.report.run import Report
+from racecalc.report.run import Report, publish
 from tests.command import COMMAND, racecalc
 from tests.daybook.stable import TABLES, write_book
 
@@ -248,3 +249,57 @@ def on_a_terminal(stable, out) -> tuple[str, int]:
         process.kill()
         process.wait()
         os.close(ours)
+
+
+@pytest.mark.slow
+def test_a_run_that_is_ended_says_what_it_did_not_reach(sample_book, tmp_path):
+    """As systemd ends it: the manifest is whole, nothing is left waiting, no traceback."""
+    run = subprocess.Popen(
+        [str(COMMAND), "overnight", str(sample_book), "--month", "2026-10", "--out", str(tmp_path)],
+        stderr=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+    )
+    folder = tmp_path / "2026-10"
+    deadline = time.monotonic() + 60
+    while not (folder / "larder-drizzle" / "report.json").exists():
+        assert run.poll() is None
+        assert time.monotonic() < deadline
+        time.sleep(0.05)
+    run.send_signal(signal.SIGTERM)
+    _, said = run.communicate(timeout=60)
+    assert run.returncode == 143
+    assert "Traceback" not in said
+    manifest = json.loads((folder / "manifest.json").read_text("utf-8"))
+    assert manifest["counts"]["made"] >= 1
+    assert manifest["counts"]["not-reached"] >= 1
+    assert sum(manifest["counts"].values()) == 10
+    assert [path for path in folder.rglob(".*") if path.is_file()] == []
+
+
+def test_a_fault_in_one_report_is_one_horses_failure(tmp_path, monkeypatch):
+    def faulty(record, month):
+        if record.horse == "brindle":
+            raise ValueError("out of order")
+        return Report({"report.html": b"page"}, recorded=True)
+
+    monkeypatch.setattr(RUN, "make", faulty)
+    book = daybook.read(write_book(tmp_path / "book"))
+    outcomes = overnight.run(book, "2026-10", tmp_path / "out", lambda outcome: None)
+    states = {outcome.horse: outcome.state for outcome in outcomes}
+    assert states == {"brindle": "failed", "007": "made"}
+    assert "ValueError: out of order" in outcomes[0].cause
+
+
+def test_files_are_published_all_or_none(tmp_path):
+    (tmp_path / "report.pdf").mkdir()
+    (tmp_path / "report.html").write_text("old")
+    left = tmp_path / ".report.html.999999"
+    left.write_text("of a run that was killed")
+    files = {"report.html": b"new", "report.pdf": b"new"}
+    with pytest.raises(IsADirectoryError):
+        publish(files, tmp_path)
+    assert (tmp_path / "report.html").read_text() == "old"
+    (tmp_path / "report.pdf").rmdir()
+    publish(files, tmp_path)
+    assert {path.name for path in tmp_path.iterdir()} == set(files)

@@ -42,6 +42,9 @@ def run_one(book: Book, horse: str, month: str, out: Path) -> Outcome:
         made = make(record, month)
     except RacecalcError as error:
         return Outcome(horse, name, "failed", str(error), record.data_hash)
+    except Exception as error:  # a fault of ours in one horse's report is not another's
+        cause = f"a fault in racecalc itself: {type(error).__name__}: {error}"
+        return Outcome(horse, name, "failed", cause, record.data_hash)
     publish(made.files, out / month / horse)
     if made.recorded:
         return Outcome(horse, name, "made", "report written", record.data_hash)

@@ -5,14 +5,16 @@ daybook, nothing else. Only finished files reach the reader's folder, each under
 one step, so that a failed run leaves the report of the run before as it was.
 """
 
+import glob
 import json
 import logging
 import os
 import shutil
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from errno import EISDIR
 from pathlib import Path
 from typing import Any
 
@@ -34,6 +36,9 @@ MONTHLY = "monthly_report.ipynb"
 # A cell that takes longer than this hangs; the longest here takes about a second.
 _CELL_TIMEOUT_S = 300
 _SLICE = "slice"
+
+# A socket's path may have 107 bytes; the kernel adds a dash and a number.
+_LONGEST_SOCKET = 100
 
 
 @dataclass(frozen=True)
@@ -96,6 +101,10 @@ def publish(files: dict[str, bytes], folder: Path) -> None:
         If the folder cannot be made or written; what stood there before still stands.
     """
     folder.mkdir(parents=True, exist_ok=True)
+    for name in files:
+        if (folder / name).is_dir():
+            raise IsADirectoryError(EISDIR, "is a folder; move it away", str(folder / name))
+    _sweep(folder, files)
     waiting = {name: folder / f".{name}.{os.getpid()}" for name in files}
     try:
         for name, path in waiting.items():
@@ -110,6 +119,26 @@ def publish(files: dict[str, bytes], folder: Path) -> None:
             path.unlink(missing_ok=True)
 
 
+def _sweep(folder: Path, names: Iterable[str]) -> None:
+    """Remove what a run that was killed left waiting; a run at work would be harmed by it."""
+    for name in names:
+        for path in folder.glob(f".{glob.escape(name)}.*"):
+            if path.suffix[1:].isdecimal() and not _is_running(int(path.suffix[1:])):
+                path.unlink(missing_ok=True)
+
+
+def _is_running(process: int) -> bool:
+    if os.name != "posix":
+        return True
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except PermissionError:
+        return True
+    return True
+
+
 def _execute(folder: Path, parameters: dict[str, str]) -> nbformat.NotebookNode:
     source = str(folder / "workbook.ipynb")
     known = set(papermill.inspect_notebook(source))
@@ -118,7 +147,7 @@ def _execute(folder: Path, parameters: dict[str, str]) -> nbformat.NotebookNode:
             f"the workbook takes the parameters {', '.join(sorted(known)) or 'none'}; a report "
             f"workbook takes {', '.join(sorted(parameters))}. Mend its cell tagged “parameters”."
         )
-    with _quiet_libraries():
+    with _quiet_libraries(), _plain_kernel(folder):
         try:
             executed: nbformat.NotebookNode = papermill.execute_notebook(
                 source,
@@ -146,8 +175,9 @@ def _kernel_settings(folder: Path) -> Config:
     would remark on that among our own lines; what goes wrong in a cell reaches us as its output.
     """
     settings = Config({"NotebookClient": {"extra_arguments": ["--log-level=CRITICAL"]}})
-    if os.name == "posix":
-        settings.KernelManager = Config({"transport": "ipc", "ip": str(folder / "kernel")})
+    socket = str(folder / "kernel")
+    if os.name == "posix" and len(os.fsencode(socket)) < _LONGEST_SOCKET:
+        settings.KernelManager = Config({"transport": "ipc", "ip": socket})
     return settings
 
 
@@ -161,6 +191,20 @@ def _quiet_libraries() -> Iterator[None]:
         yield
     finally:
         logger.setLevel(level)
+
+
+@contextmanager
+def _plain_kernel(folder: Path) -> Iterator[None]:
+    """Keep a user's own IPython start-up files out of the kernel: a report depends on its book."""
+    before = os.environ.get("IPYTHONDIR")
+    os.environ["IPYTHONDIR"] = str(folder / "ipython")
+    try:
+        yield
+    finally:
+        if before is None:
+            del os.environ["IPYTHONDIR"]
+        else:
+            os.environ["IPYTHONDIR"] = before
 
 
 def _forget_the_run(notebook: nbformat.NotebookNode) -> None:
