@@ -26,7 +26,7 @@ NAMES = {
     "007": FORMULA,
     "None": f"{RIGHT_TO_LEFT} {EMOJI}",
     "NA": MARKUP,
-    "no": f"{{}} ../.. / \\ {HIDDEN} " + "Very " * 30 + "Long",
+    "no": f"{{}} ../.. / \\ {HIDDEN} " + "Very " * 12 + "Long",
 }
 TRACK = f"Ring {SCRIPT} {{#}} $1"
 # What a report of the horse NA must print as it stands, each in a note of its own.

@@ -297,7 +297,9 @@ def test_the_figures_and_the_works_stand_where_their_names_say(folder, horse):
         else:
             assert (value, unit.rstrip("s")) == (text["days.out"], "day")
     works = list(dict.fromkeys(name.split(".")[1] for name in text if name.startswith("works.")))
-    rows = re.findall(r"<tr>(.*?)</tr>", page.partition("where, and the footing")[2], re.DOTALL)
+    rows = re.findall(
+        r'<tr role="row">(.*?)</tr>', page.partition("where, and the footing")[2], re.DOTALL
+    )
     for work, row in zip(works, rows, strict=False):
         cells = [re.sub(r"<[^>]+>", "", cell) for cell in re.findall(r"<t[hd].*?</t[hd]>", row)]
         assert cells[1] == text[f"works.{work}.distance"]
