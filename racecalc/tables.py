@@ -93,13 +93,14 @@ def _splits_table(work: Work, digest: Digest) -> Table:
     rows = tuple(
         (
             section_span(work, index),
+            section.colour or NO_VALUE,
             written(section.time, digest.barn),
             written(section.clock, digest.barn),
         )
         for index, section in enumerate(work.sections)
     )
     return Table(
-        (Column("from and to"), Column("split", "right"), Column("watch", "right")),
+        (Column("from and to"), Column("pole"), Column("split", "right"), Column("watch", "right")),
         rows,
         title=sections_title(work, digest),
         half=True,
@@ -134,11 +135,10 @@ def ground(digest: Digest) -> Table | None:
         columns,
         tuple(rows),
         title="Ground covered",
-        note=f"Fast ground is ground at {written(digest.fast_speed, digest.barn)} or quicker; "
-        "a work counts section by section where it was clocked at the poles. "
-        "Works count their timed distance; galloping out stands apart. More than "
-        f"{written(digest.fast_limit, digest.barn)} of fast ground in 30 days calls for a closer "
-        f"look.{usual_note(digest)}",
+        note=f"Fast: {written(digest.fast_speed, digest.barn)} or quicker, section by section "
+        "where a work was clocked at the poles. Works count their timed distance; galloping out "
+        f"stands apart. More than {written(digest.fast_limit, digest.barn)} of fast ground in 30 days "
+        f"calls for a closer look.{usual_note(digest)}",
     )
 
 

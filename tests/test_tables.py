@@ -64,10 +64,10 @@ def test_splits_name_from_and_to_and_never_fill_a_pole_in():
     shape_is_whole(table)
     assert table.title == "Four furlongs on 8 October"
     assert texts(table) == [
-        ("start to ¼", "24⅘", ":24⅘"),
-        ("¼ to ⅛", "12⅕", ":37"),
-        ("⅛ to finish", "12", ":49"),
-        ("finish to +⅛, galloping out", "13", "1:02"),
+        ("start to ¼", "red", "24⅘", ":24⅘"),
+        ("¼ to ⅛", "green", "12⅕", ":37"),
+        ("⅛ to finish", "–", "12", ":49"),
+        ("finish to +⅛, galloping out", "green", "13", "1:02"),
     ]
 
 

@@ -89,7 +89,9 @@ def _unprintable(texts: Texts, lines_allowed: bool) -> dict[int, str]:
 
 def _each(column: Column, texts: Texts, kind: str, read: Callable[[str], object]) -> Parsed:
     """Apply a reader of one text, which refuses with a NotationError."""
-    blank = {"text": None, "yesno": None, "number": np.nan, "date": np.datetime64("NaT")}[kind]
+    blank = {"text": None, "yesno": None, "number": np.nan, "date": np.datetime64("NaT", "ns")}[
+        kind
+    ]
     dtype = {"number": "float64", "date": "datetime64[ns]"}.get(kind, "object")
     values = np.full(len(texts), blank, dtype=dtype)
     refused = {}
@@ -255,7 +257,7 @@ def _date_or_year(column: Column, texts: Texts, settings: Settings) -> Parsed:
 
     def read(text: str) -> object:
         if re.fullmatch(r"\d{4}", text, re.ASCII) and _FIRST_YEAR <= int(text) <= _LAST_YEAR:
-            return np.datetime64("NaT")
+            return np.datetime64("NaT", "ns")
         return read_date(text)
 
     parsed = _each(column, texts, "date", read)

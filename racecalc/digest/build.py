@@ -44,7 +44,7 @@ def build(record: HorseBook, month: str) -> Digest:
     previous = _month(f"{this.first - timedelta(days=1):%Y-%m}")
     book, barn = record.tables, record.barn
     exercise, all_works, splits = book["exercise"], book["works"], book["splits"]
-    names = dict(zip(book["tracks"]["track"], book["tracks"]["name"], strict=True))
+    names, laps = _by_track(book["tracks"], "name"), _by_track(book["tracks"], "lap_m")
     ledger = workload.ledger(exercise, all_works, splits, barn.fast_speed_m_s)
     horse = _horse(book["horses"])
     through = _through(book, this)
@@ -53,7 +53,7 @@ def build(record: HorseBook, month: str) -> Digest:
     used = tracks.tracks_used(exercise, all_works, this)
     home = next(iter(used), None)
     logs = tracks.track_logs(book["tracks"], book["surface"], used, this)
-    month_works = works.works_between(all_works, splits, names, barn.clock, this)
+    month_works = works.works_between(all_works, splits, names, laps, barn.clock, this)
     measured = {what: measures.measure(book["measurements"], what, this) for what in _MEASURED}
     return Digest(
         horse=horse,
@@ -85,6 +85,10 @@ def build(record: HorseBook, month: str) -> Digest:
 def _month(key: str) -> Month:
     first, last = workload.month_bounds(key)
     return Month(key, first, last)
+
+
+def _by_track(tracks: pd.DataFrame, column: str) -> dict[str, Any]:
+    return dict(zip(tracks["track"], tracks[column], strict=True))
 
 
 def _horse(horses: pd.DataFrame) -> Horse:

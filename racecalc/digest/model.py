@@ -102,9 +102,13 @@ class Month:
 
 @dataclass(frozen=True)
 class Section:
-    """The ground between two clocked poles, and the running clock at its end."""
+    """The ground between two clocked poles, and the running clock at its end.
+
+    ``colour`` is that of the pole at the end; missing at the finish and at metric poles.
+    """
 
     pole: str
+    colour: str | None
     distance_m: float
     whole_furlong: bool
     gallop_out: bool

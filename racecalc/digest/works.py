@@ -6,7 +6,7 @@ from typing import Any
 
 import pandas as pd
 
-from racecalc import pace, units
+from racecalc import pace, track, units
 from racecalc.digest.model import Month, Number, Quickest, Race, Section, Work, WorkTotals
 from racecalc.notation import write_pole
 from racecalc.workload import between_days
@@ -27,6 +27,7 @@ def works_between(
     works: pd.DataFrame,
     splits: pd.DataFrame,
     track_names: dict[str, str],
+    laps_m: dict[str, float],
     clock: str,
     month: Month,
 ) -> tuple[Work, ...]:
@@ -36,15 +37,15 @@ def works_between(
     ----------
     works, splits : DataFrame
         The horse's tables of the daybook, all months.
-    track_names : dict
-        Name by track id.
+    track_names, laps_m : dict
+        Name, and lap in metres, by track id.
     clock : str
         The barn's clock, ``fifths`` or ``hundredths``: decides what counts as a difference.
     """
     ordered = works.sort_values(["date", "work"], kind="stable")
     inside = between_days(ordered, month.first, month.last)
     return tuple(
-        _work(row, ordered, splits, track_names, clock) for row in inside.to_dict("records")
+        _work(row, ordered, splits, track_names, laps_m, clock) for row in inside.to_dict("records")
     )
 
 
@@ -99,6 +100,7 @@ def _work(
     all_works: pd.DataFrame,
     splits: pd.DataFrame,
     track_names: dict[str, str],
+    laps_m: dict[str, float],
     clock: str,
 ) -> Work:
     name = f"works.{row['work']}"
@@ -117,7 +119,7 @@ def _work(
         time=Number(f"{name}.time", time_s, "clock", _READ, 1) if timed else None,
         pace=_pace(f"{name}.seconds_per_furlong", distance_m, time_s) if timed else None,
         speed=_speed(f"{name}.speed", distance_m, time_s) if timed else None,
-        sections=_sections(name, row, own, clock),
+        sections=_sections(name, row, own, clock, laps_m.get(row["track"])),
         quickest=_quickest(name, row, all_works, clock) if timed else None,
         note=row["note"],
     )
@@ -134,7 +136,7 @@ def _speed(name: str, distance_m: float, time_s: float) -> Number:
 
 
 def _sections(
-    name: str, row: dict[Any, Any], splits: pd.DataFrame, clock: str
+    name: str, row: dict[Any, Any], splits: pd.DataFrame, clock: str, lap_m: float | None
 ) -> tuple[Section, ...]:
     """Cut a work at its poles; a work clocked nowhere but at its end has no sections to show."""
     if splits.empty:
@@ -146,13 +148,14 @@ def _sections(
         splits["clock_s"],
         from_pole_m=row["from_pole_m"],
     )
-    return tuple(_section(name, section, clock) for section in cut.to_dict("records"))
+    return tuple(_section(name, section, clock, lap_m) for section in cut.to_dict("records"))
 
 
-def _section(name: str, row: dict[Any, Any], clock: str) -> Section:
+def _section(name: str, row: dict[Any, Any], clock: str, lap_m: float | None) -> Section:
     pole = write_pole(row["to_finish_m"])
     return Section(
         pole=pole,
+        colour=track.pole_colour(float(row["to_finish_m"]), lap_m),
         distance_m=float(row["distance_m"]),
         whole_furlong=bool(row["whole_furlong"]),
         gallop_out=bool(row["gallop_out"]),
