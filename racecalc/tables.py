@@ -136,9 +136,9 @@ def ground(digest: Digest) -> Table | None:
         tuple(rows),
         title="Ground covered",
         note=f"Fast: {written(digest.fast_speed, digest.barn)} or quicker, section by section "
-        "where a work was clocked at the poles. Works count their timed distance; galloping out "
-        f"stands apart. More than {written(digest.fast_limit, digest.barn)} of fast ground in 30 days "
-        f"calls for a closer look.{usual_note(digest)}",
+        "where a work was clocked at the poles. Works count their timed distance; galloping "
+        f"out stands apart. More than {written(digest.fast_limit, digest.barn)} of fast ground "
+        f"in 30 days calls for a closer look.{usual_note(digest)}",
     )
 
 
