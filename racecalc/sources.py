@@ -112,7 +112,7 @@ _RECORDS: tuple[Source, ...] = (
         where="26 August 1922, University of Kentucky archive, drf1922082601_12_4",
         read="READ",
         used_for="straights and fence radius of a one-mile oval",
-        tested_in=("tests/published/test_track.py",),
+        tested_in=("tests/published/test_course.py", "tests/published/test_track.py"),
     ),
     Source(
         key="breeding_trotter_1906",

@@ -1,4 +1,4 @@
-"""The oval: its geometry, and the poles that stand along it."""
+"""The oval and its sizes, as seen along the line on which the lap is measured."""
 
 import math
 from dataclasses import dataclass
@@ -6,16 +6,24 @@ from typing import Any
 
 from racecalc.errors import OutOfRangeError
 from racecalc.notation import write_pole
-from racecalc.units import FOOT_M, MILE_M, magnitude
+from racecalc.units import FOOT_M, magnitude
 
-__all__ = ["RAIL_OFFSET_M", "Oval", "Pole", "lap_at_m", "oval", "pole_colour", "poles"]
+__all__ = [
+    "EXACT_M",
+    "RAIL_OFFSET_M",
+    "Chute",
+    "Oval",
+    "chute",
+    "finish_to_turn_of",
+    "lap_at_m",
+    "oval",
+]
 
 # How far out from the inside rail a lap is measured (wac_260_20_013, subsection 3).
 RAIL_OFFSET_M = 3 * FOOT_M
 
-_SIXTEENTH_M = MILE_M / 16
 # Poles are set by surveyors; written distances are exact. A micrometre only absorbs float noise.
-_EXACT_M = 1e-6
+EXACT_M = 1e-6
 
 
 @dataclass(frozen=True)
@@ -34,6 +42,10 @@ class Oval:
         How far out from the inside rail the measuring line runs, in metres.
     hand : str
         ``left`` (counter-clockwise) or ``right``.
+    width_m : float or None
+        From the inside rail to the outer one, in metres; None where it is not known.
+    chutes_m : tuple of float
+        What is left to the finish at the start of each chute, in metres; see `chute`.
 
     Raises
     ------
@@ -46,6 +58,8 @@ class Oval:
     finish_to_turn_m: float | None = None
     rail_offset_m: float = RAIL_OFFSET_M
     hand: str = "left"
+    width_m: float | None = None
+    chutes_m: tuple[float, ...] = ()
 
     def __post_init__(self) -> None:
         _positive(self.lap_m, "lap")
@@ -54,6 +68,10 @@ class Oval:
         _check_finish(self)
         if self.hand not in ("left", "right"):
             raise OutOfRangeError(f"hand of a track: {self.hand!r} found; write left or right")
+        if self.width_m is not None:
+            _check_width(self)
+        for start_m in self.chutes_m:
+            chute(self, start_m)
 
     @property
     def turn_radius_m(self) -> float:
@@ -76,31 +94,26 @@ class Oval:
         return None if self.finish_to_turn_m is None else self.straight_m - self.finish_to_turn_m
 
 
-@dataclass(frozen=True)
-class Pole:
-    """A pole, named by the distance that is left to the finish."""
-
-    to_finish_m: float
-    name: str
-    colour: str | None
-
-
 def oval(
     lap: Any,
     straight: Any,
     finish_to_turn: Any = None,
     rail_offset: Any = RAIL_OFFSET_M,
     hand: str = "left",
+    width: Any = None,
+    chutes: tuple[Any, ...] = (),
 ) -> Oval:
     """Return the oval of these sizes.
 
     Parameters
     ----------
-    lap, straight, finish_to_turn, rail_offset : float or pint quantity
+    lap, straight, finish_to_turn, rail_offset, width : float or pint quantity
         As `Oval` describes them; a plain number is in metres. A missing (None or nan)
-        ``finish_to_turn`` is unknown.
+        ``finish_to_turn`` or ``width`` is unknown.
     hand : str
         ``left`` or ``right``.
+    chutes : tuple of float or pint quantity
+        What is left to the finish at the start of each chute.
 
     Raises
     ------
@@ -124,14 +137,96 @@ def oval(
     >>> round(mile.rail_radius_m / 0.3048, 2)
     417.17
     """
-    unknown = finish_to_turn is None or finish_to_turn != finish_to_turn
     return Oval(
         lap_m=magnitude(lap, "metre", "lap"),
         straight_m=magnitude(straight, "metre", "straight"),
-        finish_to_turn_m=None if unknown else magnitude(finish_to_turn, "metre", "finish to turn"),
+        finish_to_turn_m=_known(finish_to_turn, "finish to turn"),
         rail_offset_m=magnitude(rail_offset, "metre", "rail offset"),
         hand=hand,
+        width_m=_known(width, "width"),
+        chutes_m=tuple(magnitude(start, "metre", "start of a chute") for start in chutes),
     )
+
+
+def _known(value: Any, name: str) -> float | None:
+    return None if value is None or value != value else magnitude(value, "metre", name)
+
+
+@dataclass(frozen=True)
+class Chute:
+    """A straight prolonged backwards, so that a race of one distance starts clear of the turn.
+
+    ``start_m`` and ``joins_m`` are what is left to the finish at its start and where it meets the
+    oval, at the beginning of ``part``.
+    """
+
+    start_m: float
+    joins_m: float
+    part: str
+
+    @property
+    def length_m(self) -> float:
+        """From the start to where it joins the oval, in metres."""
+        return self.start_m - self.joins_m
+
+
+def chute(track: Oval, start: Any) -> Chute:
+    """Return the chute in which a race of this distance starts.
+
+    Parameters
+    ----------
+    track : Oval
+        The oval; where its turns begin must be known.
+    start : float or pint quantity
+        What is left to the finish at the start of the chute; a plain number is in metres.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the place lies on a straight, where no chute is needed, or it is not known where the
+        turns begin.
+
+    Notes
+    -----
+    A start that falls into a turn is moved back along the straight which that turn leads into. The
+    chute is as long as the piece of the turn that it takes the place of.
+
+    Examples
+    --------
+    >>> mile = oval(1609.344, 402.336, 86.868)
+    >>> chute(mile, 6.5 * 201.168).part
+    'backstretch'
+    """
+    start_m = magnitude(start, "metre", "start of a chute")
+    to_turn_m = finish_to_turn_of(track)
+    # What is left to the finish at the exits of the two turns, on the lap of the start.
+    for exit_m, part in (
+        (track.straight_m - to_turn_m, "home straight"),
+        (track.lap_m - to_turn_m - track.turn_m, "backstretch"),
+    ):
+        past_exit_m = (start_m - exit_m) % track.lap_m
+        if start_m > 0 and EXACT_M < past_exit_m < track.turn_m + EXACT_M:
+            return Chute(start_m, start_m - past_exit_m, part)
+    raise OutOfRangeError(
+        f"chute at {write_pole(max(start_m, 0.0))}: that place is on a straight, where no chute is "
+        "needed; give a start that falls into a turn"
+    )
+
+
+def finish_to_turn_of(track: Oval) -> float:
+    """Return how far the first turn is from the finish, in metres.
+
+    Raises
+    ------
+    OutOfRangeError
+        If it is not known.
+    """
+    if track.finish_to_turn_m is None:
+        raise OutOfRangeError(
+            "where the turns of this track begin is not known; fill finish_to_turn in tracks, the "
+            "distance from the finish on to the first turn"
+        )
+    return track.finish_to_turn_m
 
 
 def lap_at_m(track: Oval, out_m: float) -> float:
@@ -145,87 +240,12 @@ def lap_at_m(track: Oval, out_m: float) -> float:
     OutOfRangeError
         If the path would lie inside the rail.
     """
-    if not out_m >= -track.rail_offset_m - _EXACT_M:
+    if not out_m >= -track.rail_offset_m - EXACT_M:
         raise OutOfRangeError(
             f"path {out_m:g} m outside the measuring line: the rail is {track.rail_offset_m:g} m "
             "inside it; give a path outside the rail"
         )
     return track.lap_m + 2 * math.pi * out_m
-
-
-def poles(lap: Any, spacing: Any) -> tuple[Pole, ...]:
-    """Return the poles of a track, the one nearest before the finish first.
-
-    Parameters
-    ----------
-    lap, spacing : float or pint quantity
-        Length of a lap and distance from pole to pole; a plain number is in metres. The finish
-        itself is not a pole, except as the end of a whole lap.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the spacing is not a length between zero and the lap.
-
-    References
-    ----------
-    practice_poles (poles are named by what is left to the finish, and counted back from it).
-
-    Examples
-    --------
-    >>> [(pole.name, pole.colour) for pole in poles(1609.344, 201.168)][:2]
-    [('1/8', 'green'), ('1/4', 'red')]
-    """
-    lap_m, spacing_m = magnitude(lap, "metre", "lap"), magnitude(spacing, "metre", "spacing")
-    _positive(lap_m, "lap")
-    if not 0 < spacing_m <= lap_m:
-        raise OutOfRangeError(
-            f"poles every {spacing_m:g} m on a lap of {lap_m:g} m: give a spacing above zero and "
-            "up to the lap"
-        )
-    count = math.floor(lap_m / spacing_m + _EXACT_M)
-    places = (round(number * spacing_m, 6) for number in range(1, count + 1))
-    return tuple(Pole(place, write_pole(place), pole_colour(place)) for place in places)
-
-
-def pole_colour(to_finish_m: float, lap_m: float | None = None) -> str | None:
-    """Return the colour of the pole that stands ``to_finish_m`` metres before the finish.
-
-    Quarter-mile poles are red, the other eighths green, the other sixteenths black.
-
-    Parameters
-    ----------
-    to_finish_m : float
-        What is left to the finish. Past the finish it is negative.
-    lap_m : float, optional
-        The lap: with it, a place past the finish, or more than a lap before it, has the colour of
-        the pole that stands there.
-
-    Returns
-    -------
-    str or None
-        ``red``, ``green`` or ``black``; None at the finish, at metric poles, and for a place past
-        the finish of a track whose lap is not given.
-
-    References
-    ----------
-    oklahoma_325_10_1_28 (stripes of the 1/16, 1/8 and 1/4 mile poles, and of four poles given in
-    yards); practice_poles (the same for every sixteenth of a lap).
-
-    Examples
-    --------
-    >>> pole_colour(1005.84), pole_colour(400.0), pole_colour(-201.168, 1609.344)
-    ('green', None, 'green')
-    """
-    place = to_finish_m
-    if lap_m is not None and not 0 <= place <= lap_m + _EXACT_M:
-        place %= lap_m
-    sixteenths = round(place / _SIXTEENTH_M)
-    if sixteenths <= 0 or abs(place - sixteenths * _SIXTEENTH_M) > _EXACT_M:
-        return None
-    if sixteenths % 4 == 0:
-        return "red"
-    return "green" if sixteenths % 2 == 0 else "black"
 
 
 def _positive(value_m: float, name: str) -> None:
@@ -252,4 +272,13 @@ def _check_finish(track: Oval) -> None:
         raise OutOfRangeError(
             f"finish to turn of {to_turn:g} m on a straight of {track.straight_m:g} m: the finish "
             "stands on the straight; give a length from zero up to the straight"
+        )
+
+
+def _check_width(track: Oval) -> None:
+    width = track.width_m
+    if width is None or not (math.isfinite(width) and width > track.rail_offset_m):
+        raise OutOfRangeError(
+            f"width of a track: {width} m found; give more than the rail offset of "
+            f"{track.rail_offset_m:g} m"
         )
