@@ -74,11 +74,14 @@ class Element:
 
 @dataclass(frozen=True)
 class Masthead(Element):
-    """The head of a report: whose, which month, for whom."""
+    """The head of a report: whose, of which month or day, for whom.
+
+    ``day`` is the ISO date that the PDF bears: the last of what the report tells of.
+    """
 
     name: str
-    month: str
-    month_key: str
+    when: str
+    day: str
     subtitle: str
     audience: str
     barn: str
@@ -93,7 +96,7 @@ class Masthead(Element):
 
     def notebook_html(self) -> str:
         """Return a heading for the notebook."""
-        return f"<h1>{escape(self.name)}, {escape(self.month)}</h1><p>{escape(self.subtitle)}</p>"
+        return f"<h1>{escape(self.name)}, {escape(self.when)}</h1><p>{escape(self.subtitle)}</p>"
 
 
 @dataclass(frozen=True)
@@ -264,21 +267,15 @@ class Numbers(Element):
     """Every number that the report prints: not shown, but written beside the report as JSON.
 
     It is the last element of a report workbook: its presence proves that the workbook ran through.
+    ``about`` says of what the numbers tell, and stands before them.
     """
 
-    horse: str
-    month: str
     numbers: tuple[dict[str, Any], ...]
     about: dict[str, Any] = field(default_factory=dict)
 
     def block(self) -> Block:
         """Return the element as plain JSON data."""
-        return {
-            "block": "numbers",
-            "horse": self.horse,
-            "month": self.month,
-            "numbers": list(self.numbers),
-        } | self.about
+        return {"block": "numbers"} | self.about | {"numbers": list(self.numbers)}
 
     def notebook_html(self) -> str:
         """Return how many numbers there are."""

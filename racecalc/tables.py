@@ -211,6 +211,8 @@ def numbers(digest: Digest) -> Numbers:
         for number in digest.numbers()
     )
     about = {
+        "horse": digest.horse.id,
+        "month": digest.month.key,
         "name": digest.horse.name,
         "recorded": digest.recorded,
         "left_out": list(digest.left_out),
@@ -218,7 +220,7 @@ def numbers(digest: Digest) -> Numbers:
         "data_hash": digest.data_hash,
         "version": __version__,
     }
-    return Numbers(digest.horse.id, digest.month.key, rows, about)
+    return Numbers(rows, about)
 
 
 def _works_figure(digest: Digest) -> Figure | None:

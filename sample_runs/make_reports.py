@@ -26,7 +26,7 @@ def write(folder: Path) -> None:
     """Write the examples into a folder, which is made if need be."""
     book = daybook.read(_HERE / "daybook")
     for horse in HORSES:
-        made = make(daybook.slice_for(book, horse), MONTH)
+        made = make(daybook.slice_for(book, horse), {"horse": horse, "month": MONTH})
         publish({name: made.files[name] for name in _KEPT}, folder / horse)
     page = (folder / PICTURED / "report.pdf").read_bytes()
     publish({"page_one.png": _picture(page)}, folder)

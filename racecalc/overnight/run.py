@@ -39,7 +39,7 @@ def run_one(book: Book, horse: str, month: str, out: Path) -> Outcome:
     record = slice_for(book, horse)
     name = _name(book, horse)
     try:
-        made = make(record, month)
+        made = make(record, {"horse": horse, "month": month})
     except RacecalcError as error:
         return Outcome(horse, name, "failed", str(error), record.data_hash)
     except Exception as error:  # a fault of ours in one horse's report is not another's

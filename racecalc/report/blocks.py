@@ -6,6 +6,7 @@ the notebook: no code, no markdown and no other output can reach an owner.
 
 import re
 from collections.abc import Iterator, Mapping
+from datetime import date
 from typing import Any
 
 from racecalc.errors import ReportError
@@ -17,16 +18,14 @@ Block = dict[str, Any]
 
 # What each kind must hold; anything else that a template looks at may be absent or null.
 _NEEDED: dict[str, tuple[str, ...]] = {
-    "masthead": ("name", "month", "month_key", "subtitle", "audience", "barn", "language", "paper"),
+    "masthead": ("name", "when", "day", "subtitle", "audience", "barn", "language", "paper"),
     "prose": ("paragraphs", "style"),
     "figures": ("items",),
     "picture": ("alt", "spec"),
     "table": ("columns", "rows"),
     "pagebreak": (),
-    "numbers": ("horse", "month", "numbers"),
+    "numbers": ("numbers",),
 }
-
-_MONTH_KEY = re.compile(r"\d{4}-(0[1-9]|1[0-2])")
 
 # Characters that neither XML nor a page can show: controls, lone surrogates, non-characters.
 _UNPRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
@@ -117,8 +116,15 @@ def _check(block: Any, place: int) -> None:
             f"page element {place} ({kind}) lacks {', '.join(missing)}; "
             "run the workbook again with this racecalc"
         )
-    if kind == "masthead" and not _MONTH_KEY.fullmatch(str(block["month_key"])):
-        raise ReportError(f"the masthead's month is {block['month_key']!r}; write it as 2026-10")
+    if kind == "masthead" and not _is_day(block["day"]):
+        raise ReportError(f"the masthead's day is {block['day']!r}; write it as 2026-10-31")
+
+
+def _is_day(text: Any) -> bool:
+    try:
+        return bool(date.fromisoformat(text).isoformat() == text)
+    except (TypeError, ValueError):
+        return False
 
 
 def _check_ends(kinds: list[str]) -> None:

@@ -3,7 +3,6 @@
 import json
 import re
 import unicodedata
-from calendar import monthrange
 from collections.abc import Iterable
 from datetime import UTC, datetime
 from typing import Any
@@ -63,7 +62,7 @@ class PdfReportExporter(Exporter):
         blocks = blocks_of(prepared)
         report = {"head": blocks[0], "rows": list(_with_drawings(rows_of(blocks)))}
         text = json.dumps(report, ensure_ascii=False, sort_keys=True)
-        pdf, replaced = _set(text, _last_day(blocks[0]["month_key"]))
+        pdf, replaced = _set(text, _midnight(blocks[0]["day"]))
         if replaced:
             names = ", ".join(f"U+{ord(character):04X}" for character in sorted(replaced))
             self.log.warning("no font on this machine shows %s; printed as %s", names, _STAND_IN)
@@ -85,10 +84,9 @@ def _with_drawings(rows: Iterable[list[Block]]) -> Iterable[list[Block]]:
         yield drawn
 
 
-def _last_day(month_key: str) -> datetime:
-    """Return the date that the file bears: the month's last day, never the clock's."""
-    year, month = (int(part) for part in month_key.split("-"))
-    return datetime(year, month, monthrange(year, month)[1], tzinfo=UTC)
+def _midnight(day: str) -> datetime:
+    """Return the time that the file bears: the day of the report, never the clock's."""
+    return datetime.fromisoformat(day).replace(tzinfo=UTC)
 
 
 def _set(report: str, day: datetime) -> tuple[bytes, set[str]]:

@@ -11,7 +11,7 @@ import logging
 import os
 import shutil
 import tempfile
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from errno import EISDIR
@@ -43,21 +43,21 @@ _LONGEST_SOCKET = 100
 
 @dataclass(frozen=True)
 class Report:
-    """The files of one report, by name, and whether the month held any record."""
+    """The files of one report, by name, and whether there was any record to tell of."""
 
     files: dict[str, bytes]
     recorded: bool
 
 
-def make(record: HorseBook, month: str, workbook: str = MONTHLY) -> Report:
-    """Run a report workbook for one horse and set its pages.
+def make(record: HorseBook, asked: Mapping[str, str], workbook: str = MONTHLY) -> Report:
+    """Run a report workbook on one horse's slice and set its pages.
 
     Parameters
     ----------
     record : HorseBook
         The horse's slice of the daybook; the workbook can read nothing else.
-    month : str
-        The month, ``YYYY-MM``.
+    asked : mapping of str to str
+        The workbook's parameters, such as ``horse`` and ``month``; ``daybook`` is added here.
     workbook : str
         File name of the workbook.
 
@@ -75,8 +75,7 @@ def make(record: HorseBook, month: str, workbook: str = MONTHLY) -> Report:
         folder = Path(scratch)
         shutil.copyfile(workbooks_folder() / workbook, folder / "workbook.ipynb")
         freeze(record, folder / _SLICE)
-        parameters = {"horse": record.horse, "month": month, "daybook": _SLICE}
-        notebook = _execute(folder, parameters)
+        notebook = _execute(folder, {**asked, "daybook": _SLICE})
     _forget_the_run(notebook)
     numbers = numbers_of(notebook)
     page, _ = HtmlReportExporter().from_notebook_node(notebook)
@@ -88,7 +87,7 @@ def make(record: HorseBook, month: str, workbook: str = MONTHLY) -> Report:
             "report.json": (json.dumps(numbers, indent=1, ensure_ascii=False) + "\n").encode(),
             "report.ipynb": (nbformat.writes(notebook) + "\n").encode(),
         },
-        recorded=bool(numbers["recorded"]),
+        recorded=bool(numbers.get("recorded", True)),
     )
 
 
@@ -144,8 +143,8 @@ def _execute(folder: Path, parameters: dict[str, str]) -> nbformat.NotebookNode:
     known = set(papermill.inspect_notebook(source))
     if known != set(parameters):
         raise ReportError(
-            f"the workbook takes the parameters {', '.join(sorted(known)) or 'none'}; a report "
-            f"workbook takes {', '.join(sorted(parameters))}. Mend its cell tagged “parameters”."
+            f"the workbook takes the parameters {', '.join(sorted(known)) or 'none'}, but "
+            f"{', '.join(sorted(parameters))} were given. Mend its cell tagged “parameters”."
         )
     with _quiet_libraries(), _plain_kernel(folder):
         try:

@@ -40,8 +40,8 @@ def masthead(digest: Digest) -> Masthead:
     horse = digest.horse
     return Masthead(
         name=horse.name,
-        month=month_name(digest),
-        month_key=digest.month.key,
+        when=month_name(digest),
+        day=digest.month.last.isoformat(),
         subtitle=capital(_subtitle(digest)),
         audience="owner’s report",
         barn=digest.barn.name,

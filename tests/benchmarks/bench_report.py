@@ -78,14 +78,16 @@ def steps(folder: Path) -> dict[str, Callable[[], object]]:
     """
     book = daybook.read(SAMPLE)
     record = daybook.slice_for(book, HORSE)
-    notebook = nbformat.reads(make(record, MONTH).files["report.ipynb"].decode(), as_version=4)
+    notebook = nbformat.reads(
+        make(record, {"horse": HORSE, "month": MONTH}).files["report.ipynb"].decode(), as_version=4
+    )
     return {
         "read and check": lambda: daybook.read(SAMPLE),
         "slice": lambda: daybook.slice_for(book, HORSE),
         "digest": lambda: digest.build(record, MONTH),
         "HTML": lambda: anew(lambda: HtmlReportExporter().from_notebook_node(notebook)),
         "PDF": lambda: PdfReportExporter().from_notebook_node(notebook),
-        "whole report": lambda: anew(lambda: make(record, MONTH)),
+        "whole report": lambda: anew(lambda: make(record, {"horse": HORSE, "month": MONTH})),
         "empty notebook": lambda: empty_run(folder),
     }
 
@@ -107,7 +109,9 @@ def main(repeats: int) -> None:
     helped = processor_seconds(str(COMMAND), "--help", repeats=repeats)
     bare = processor_seconds(sys.executable, "-c", "pass", repeats=repeats)
     print(f"racecalc --help: {helped:.2f} s of processor; {helped / bare:.1f} times a bare Python")
-    files = make(daybook.slice_for(daybook.read(SAMPLE), HORSE), MONTH).files
+    files = make(
+        daybook.slice_for(daybook.read(SAMPLE), HORSE), {"horse": HORSE, "month": MONTH}
+    ).files
     book = sum(path.stat().st_size for path in SAMPLE.iterdir())
     print(f"the daybook: {book / 1000:.0f} kB")
     for name, content in files.items():

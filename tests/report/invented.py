@@ -46,8 +46,8 @@ def masthead(**changes: str) -> Block:
     return {
         "block": "masthead",
         "name": "Saltmarsh Lullaby",
-        "month": "October 2026",
-        "month_key": "2026-10",
+        "when": "October 2026",
+        "day": "2026-10-31",
         "subtitle": "bay filly, three years old",
         "audience": "report for her owners",
         "barn": "Hollow Fen Stable",

@@ -40,7 +40,7 @@ def test_numbers_are_what_report_json_holds():
         ([masthead(), numbers(), numbers()], "did not run to its end"),
         ([masthead(), {"block": "gauge"}, numbers()], "unknown kind 'gauge'"),
         ([masthead(), {"block": "table", "columns": []}, numbers()], "lacks rows"),
-        ([masthead(month_key="2026-13"), numbers()], "write it as 2026-10"),
+        ([masthead(day="2026-10-32"), numbers()], "write it as 2026-10-31"),
     ],
 )
 def test_what_is_no_whole_report_is_refused_in_one_line(blocks, said):

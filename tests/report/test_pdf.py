@@ -81,7 +81,7 @@ def test_the_file_says_what_it_is(whole):
 
 def test_it_bears_the_last_day_of_its_month_not_the_clock(whole):
     assert read(whole).metadata.creation_date == datetime(2026, 10, 31, tzinfo=UTC)
-    leap = read(paper_of([masthead(month_key="2028-02"), numbers()]))
+    leap = read(paper_of([masthead(day="2028-02-29"), numbers()]))
     assert leap.metadata.creation_date == datetime(2028, 2, 29, tzinfo=UTC)
 
 
