@@ -13,7 +13,7 @@ import pandas as pd
 
 from racecalc.daybook.barn import Barn, barn_from
 from racecalc.daybook.cells import Settings
-from racecalc.daybook.clocks import check_splits, check_starts, check_tracks, link_horses
+from racecalc.daybook.clocks import check_splits, check_starts, link_horses
 from racecalc.daybook.limits import check_limits, check_measurements, check_speeds
 from racecalc.daybook.links import (
     births,
@@ -26,6 +26,7 @@ from racecalc.daybook.links import (
     check_states,
 )
 from racecalc.daybook.mentions import Mentions, mentions_of
+from racecalc.daybook.ovals import check_poles, check_tracks
 from racecalc.daybook.parse import parse_table
 from racecalc.daybook.places import RawBook, read_raw
 from racecalc.daybook.problems import Problem
@@ -181,6 +182,13 @@ def _check(tables: dict[str, Table]) -> None:
     for table in tables.values():
         _check_links(table, tables)
     check_splits(tables["splits"], tables["works"], tables["tracks"])
+    _check_split_poles(tables["splits"], tables["works"], tables["tracks"])
+
+
+def _check_split_poles(splits: Table, works: Table, tracks: Table) -> None:
+    track_of = dict(zip(works.texts("work"), works.texts("track"), strict=True))
+    ids = np.array([track_of.get(work) for work in splits.texts("work")], dtype=object)
+    check_poles(splits, "pole", "to_finish_m", tracks, ids)
 
 
 def _check_links(table: Table, tables: dict[str, Table]) -> None:
@@ -208,6 +216,7 @@ def _check_exercise(table: Table, tables: dict[str, Table]) -> None:
 def _check_works(table: Table, tables: dict[str, Table]) -> None:
     check_speeds(table)
     check_starts(table, tables["tracks"])
+    check_poles(table, "from_pole", "from_pole_m", tables["tracks"], table.texts("track"))
 
 
 def _check_measurements(table: Table, tables: dict[str, Table]) -> None:

@@ -13,7 +13,14 @@ import numpy.typing as npt
 from racecalc.daybook.problems import listed, quoted
 from racecalc.daybook.schema import STATES, WEIGHED, Column
 from racecalc.errors import NotationError
-from racecalc.notation import Clock, read_column, read_pole, write_pole
+from racecalc.notation import (
+    Clock,
+    read_column,
+    read_distance,
+    read_pole,
+    write_distance,
+    write_pole,
+)
 
 __all__ = ["Parsed", "Settings", "parse_cells", "parse_measured", "read_date"]
 
@@ -279,6 +286,16 @@ def _pole(column: Column, texts: Texts, settings: Settings) -> Parsed:
     return Parsed({"pole": names, "to_finish_m": result.values}, result.refused)
 
 
+def _distances(column: Column, texts: Texts, settings: Settings) -> Parsed:
+    """Parse distances with semicolons between them; kept as text, each in its one written form."""
+
+    def read(text: str) -> str:
+        written = [write_distance(read_distance(part)) for part in text.split(";") if part.strip()]
+        return "; ".join(written)
+
+    return _each(column, texts, "text", read)
+
+
 def parse_measured(what: str, texts: Texts) -> tuple[npt.NDArray[np.float64], dict[int, str]]:
     """Parse values of one kind of measurement."""
     kind, unit = WEIGHED[what]
@@ -302,5 +319,6 @@ _PARSERS: dict[str, Callable[[Column, Texts, Settings], Parsed]] = {
     "date": _date,
     "date_or_year": _date_or_year,
     "pole": _pole,
+    "distances": _distances,
     "stretch": _stretch,
 }

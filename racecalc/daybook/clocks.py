@@ -1,4 +1,4 @@
-"""Works and their splits: the oval they were run on, and clocks that fit together."""
+"""Works and their splits: where they begin and end, and clocks that fit together."""
 
 from collections.abc import Callable
 from dataclasses import replace
@@ -8,66 +8,17 @@ import numpy.typing as npt
 
 from racecalc.daybook.limits import FASTEST_M_S
 from racecalc.daybook.table import Mask, Table
-from racecalc.notation import read_distance, write_clock, write_distance, write_pole
+from racecalc.notation import write_clock, write_distance, write_pole
 from racecalc.units import FURLONG_M
 
-__all__ = ["check_splits", "check_starts", "check_tracks", "link_horses"]
+__all__ = ["check_splits", "check_starts", "link_horses"]
 
-_SPACINGS = ("1/16 mi", "1/8 mi", "200 m", "100 m")
 _SAME_PLACE_M = 0.01
 # Two hand clocks under fifths may differ by one fifth; more than a second is a slipped digit.
 _SAME_CLOCK_S = 0.2 + 1e-6
 _WRONG_CLOCK_S = 1.0 + 1e-6
 
 Floats = npt.NDArray[np.float64]
-
-
-def check_tracks(table: Table) -> None:
-    """Refuse ovals that cannot be: the straights, the rail and the turns must fit into the lap."""
-    lap, straight = table.values("lap_m"), table.values("straight_m")
-    too_long = 2 * straight > lap + _SAME_PLACE_M
-    table.flag(
-        too_long,
-        "straight",
-        lambda i: (
-            f"two straights of {table.cell(i, 'straight')} are longer than the lap of "
-            f"{table.cell(i, 'lap')}; correct one of them"
-        ),
-    )
-    table.flag(
-        table.values("finish_to_turn_m") > np.where(np.isnan(straight), lap, straight),
-        "finish_to_turn",
-        lambda i: (
-            f"{table.cell(i, 'finish_to_turn')} from the finish to the turn is more than the "
-            f"straight ({table.cell(i, 'straight')}); correct one of them"
-        ),
-    )
-    radius = (lap - 2 * straight) / (2 * np.pi)
-    table.flag(
-        (table.values("rail_offset_m") >= radius) & ~too_long,
-        "rail_offset",
-        lambda i: f"{table.cell(i, 'rail_offset')} leaves the turns no inside; correct it",
-    )
-    _check_map(table)
-
-
-def _check_map(table: Table) -> None:
-    """Check the spacing of the poles, and that a place on the map has both coordinates."""
-    spacing = table.values("pole_spacing_m")
-    allowed = np.array([float(read_distance(text)) for text in _SPACINGS])
-    near = np.abs(spacing[:, None] - allowed[None, :]).min(axis=1) < _SAME_PLACE_M
-    table.flag(
-        ~near & ~np.isnan(spacing),
-        "poles",
-        lambda i: f"{table.cell(i, 'poles')} is no spacing of poles; write {', '.join(_SPACINGS)}",
-    )
-    half = np.isnan(table.values("latitude_deg")) != np.isnan(table.values("longitude_deg"))
-    table.flag(
-        half,
-        "latitude",
-        lambda i: "latitude and longitude go together; fill both or neither",
-        "warning",
-    )
 
 
 def check_starts(works: Table, tracks: Table) -> None:

@@ -64,7 +64,7 @@ class Column:
         What a cell holds: ``id``, ``name``, ``text``, ``label`` (a text that groups rows),
         ``date``, ``date_or_year``, ``choice``, ``yesno``, ``state``, ``email``, ``number``,
         ``value`` (of the measurement named in the row), ``pole``, ``stretch`` (any length on the
-        ground), or a notation.
+        ground), ``distances`` (several, kept as written in the trade's way), or a notation.
     required : bool
         Whether a blank cell is an error.
     allowed : tuple of str

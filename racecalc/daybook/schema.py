@@ -65,6 +65,11 @@ _TRACK = (
         meaning="1/16 mi, 1/8 mi, 200 m or 100 m: the spacing",
         field="pole_spacing_m",
     ),
+    Column(
+        "chutes",
+        "distances",
+        meaning="what is left to the finish at the start of each, such as `6 1/2 f; 1 1/4 mi`",
+    ),
     number_column(
         "latitude", "degrees", field="latitude_deg", meaning="of the finish line's middle"
     ),

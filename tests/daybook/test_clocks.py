@@ -10,31 +10,6 @@ from racecalc import daybook, pace
 from tests.daybook.stable import TABLES, next_row, problems_of, with_row, write_book
 
 
-def track(lap: str, straight: str = "", turn: str = "", rail: str = "", poles: str = "") -> str:
-    return with_row("tracks", f"x,X,dirt,{lap},{straight},{turn},{rail},,,{poles},,,")
-
-
-@pytest.mark.parametrize(
-    ("text", "column"),
-    [
-        (track("1 mi", "1/2 mi 1 yd"), "straight"),
-        (track("1 mi", "1320 ft", "1321 ft"), "finish_to_turn"),
-        # Turns of (1600 - 2 * 785) / (2 pi) = 4.77 m have no room for a rail 5 m inside.
-        (track("1600 m", "785 m", "", "5 m"), "rail_offset"),
-        (track("1 mi", "", "", "", "1/4 mi"), "poles"),
-        (track("1 mi", "", "", "", "150 m"), "poles"),
-    ],
-)
-def test_ovals_that_cannot_be_are_refused(tmp_path: Path, text: str, column: str) -> None:
-    [problem] = problems_of(tmp_path, tracks=text)
-    assert problem.startswith(f"tracks.csv:4:{column}: ")
-
-
-@pytest.mark.parametrize("poles", ["1/16 mi", "1/8 mi", "1 f", "200 m", "100 m", "0.2 km"])
-def test_the_spacings_of_the_contract_are_read(tmp_path: Path, poles: str) -> None:
-    assert problems_of(tmp_path, tracks=track("1 mi", "1/2 mi", "1/2 mi", "", poles)) == []
-
-
 def work(distance: str, pole: str, time: str = "") -> str:
     return with_row("works", f"w9,2026-10-06,brindle,main,{distance},{time},{pole},,,,,,,")
 

@@ -16,7 +16,7 @@ CONTRACT = {
     "owners": "owner* name* email",
     "shares": "horse* owner* percent* since until",
     "tracks": "track* name* surface* lap* straight finish_to_turn rail_offset width hand poles "
-    "latitude longitude bearing",
+    "chutes latitude longitude bearing",
     "exercise": "date* horse* activity* distance time track rider note",
     "works": "work* date* horse* track* distance* time from_pole manner from_gate state effort "
     "company rider note",

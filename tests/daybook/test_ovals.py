@@ -1,0 +1,79 @@
+"""Tracks: ovals that can be, their chutes, and the poles that works and splits name."""
+
+from pathlib import Path
+
+import pytest
+
+from racecalc import daybook
+from tests.daybook.stable import problems_of, with_row, write_book
+
+
+def track(
+    lap: str, straight: str = "", turn: str = "", rail: str = "", poles: str = "", chutes: str = ""
+) -> dict[str, str]:
+    header = "track,name,surface,lap,straight,finish_to_turn,rail_offset,poles,chutes"
+    known = "main,Main Oval,dirt,1 mi,1320 ft,285 ft,3 ft,1/16 mi,\nhill,Hill,dirt,6 f,,,,1/8 mi,"
+    return {
+        "tracks": f"{header}\n{known}\nx,X,dirt,{lap},{straight},{turn},{rail},{poles},{chutes}\n"
+    }
+
+
+@pytest.mark.parametrize(
+    ("text", "column"),
+    [
+        (track("1 mi", "1/2 mi 1 yd"), "straight"),
+        (track("1 mi", "1/2 mi"), "straight"),
+        (track("1 mi", "1320 ft", "1321 ft"), "finish_to_turn"),
+        # Turns of (1600 - 2 * 785) / (2 pi) = 4.77 m have no room for a rail 5 m inside.
+        (track("1600 m", "785 m", "", "5 m"), "rail_offset"),
+        (track("1 mi", "", "", "", "1/4 mi"), "poles"),
+        (track("1 mi", "", "", "", "150 m"), "poles"),
+        (track("1 mi", "1320 ft", "285 ft", chutes="6 1/2 f; 7"), "chutes"),
+    ],
+)
+def test_ovals_that_cannot_be_are_refused(
+    tmp_path: Path, text: dict[str, str], column: str
+) -> None:
+    [problem] = problems_of(tmp_path, **text)
+    assert problem.startswith(f"tracks.csv:4:{column}: ")
+
+
+@pytest.mark.parametrize("poles", ["1/16 mi", "1/8 mi", "1 f", "200 m", "100 m", "0.2 km"])
+def test_the_spacings_of_the_contract_are_read(tmp_path: Path, poles: str) -> None:
+    assert problems_of(tmp_path, **track("1 mi", "1320 ft", "1320 ft", "", poles)) == []
+
+
+def test_chutes_are_kept_in_the_trades_notation(tmp_path: Path) -> None:
+    book = daybook.read(
+        write_book(tmp_path, **track("1 mi", "1320 ft", "285 ft", chutes="6.5f ;10 f"))
+    )
+    assert book.problems == []
+    assert book.tables["tracks"]["chutes"].tolist() == [None, None, "6 1/2 f; 1 1/4 mi"]
+
+
+@pytest.mark.parametrize(
+    ("straight", "turn", "says"),
+    [
+        ("1320 ft", "285 ft", "a start 4 f before the finish is on a straight"),
+        ("1320 ft", "", "where the turns are is not known"),
+    ],
+)
+def test_a_chute_that_is_none_is_a_warning_and_the_track_is_used(
+    tmp_path: Path, straight: str, turn: str, says: str
+) -> None:
+    tracks = track("1 mi", straight, turn, chutes="4 f")
+    [problem] = problems_of(tmp_path, **tracks)
+    assert problem.startswith("tracks.csv:4:chutes: warning: ")
+    assert says in problem
+
+
+def test_a_pole_that_the_track_has_not_is_a_warning(tmp_path: Path) -> None:
+    """Poles of Hill Ring stand every eighth of a mile, of Main Oval every sixteenth."""
+    works = with_row("works", "w9,2026-10-06,brindle,hill,2 1/2 f,,5/16,,,,,,,")
+    splits = with_row("splits", "w9,3/16,:13,") + "w9,1/8,:20,\nw1,3/16,:43,\n"
+    found = problems_of(tmp_path, works=works, splits=splits)
+    says = "is no pole of hill, where they stand every 1 f; correct it, or the spacing"
+    assert found == [
+        f'works.csv:4:from_pole: warning: "5/16" {says} (poles in tracks)',
+        f'splits.csv:8:pole: warning: "3/16" {says} (poles in tracks)',
+    ]
