@@ -1,0 +1,325 @@
+"""The horse's own line: what time to expect of this horse for this work, before it is run.
+
+A time is quick or slow for the distance, the track, the state of its surface, how the work was
+ridden, what was asked and whether it began at the gate; and for the horse. Each of these has an
+effect on the logarithm of the time, learned from the earlier works of the horse and of the rest of
+the barn (its string) by `racecalc.pooling`: a horse with few works leans on the string. Nothing is
+assumed of the direction of any effect: each state of each track has one of its own. A word that is
+missing is a label like any other. Distances are kept apart to half a metre, so that six furlongs
+and 1200 m share no effect.
+
+Sources: ``lange_1989``, ``bates_lme4`` (the model); ``roback_legler_2021`` (tried on real times).
+"""
+
+import math
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+import pandas as pd
+
+from racecalc.errors import OutOfRangeError
+from racecalc.pooling import Pool, difference, foretell, pool
+
+__all__ = [
+    "FEWEST_WORKS",
+    "LINE_SOURCES",
+    "WINDOW_DAYS",
+    "Expectation",
+    "Line",
+    "expectation",
+    "expectations",
+    "fit",
+    "state_effects",
+]
+
+# A horse changes: works older than this say nothing of it. Common practice, no source.
+WINDOW_DAYS = 365
+# With fewer earlier works of the whole barn nothing is said. A choice: from eight on, intervals
+# held in simulation (tests/test_own_line.py).
+FEWEST_WORKS = 8
+LINE_SOURCES = ("lange_1989", "bates_lme4")
+
+# What each spread is taken to be before any work is read, as a part of the time: half a second in
+# fifty. It counts for one level; with it the intervals held from 10 works to 1,000.
+_GUESS = 0.01
+_DISTANCES_PER_M = 2
+# The clock's error is given as what holds 95 % of normal errors.
+_DEVIATIONS = 1.96
+
+FloatArray = npt.NDArray[np.float64]
+
+_OWN = ("own", "")
+_KINDS = ("horse", "place", "footing", "manner", "effort", "from_gate")
+_COLUMNS = [
+    "date", "horse", "track", "distance_m", "time_s", "state", "manner", "effort", "from_gate",
+]  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Expectation:
+    """The time to expect of a work, and the interval that holds 95 of 100 such works.
+
+    ``own`` counts the horse's own earlier works that were used, ``own_alike`` those of them at this
+    track over this distance, and ``string`` the earlier works of other horses.
+    """
+
+    time_s: float
+    low_s: float
+    high_s: float
+    own: int
+    own_alike: int
+    string: int
+
+
+@dataclass(frozen=True)
+class Line:
+    """What was learned from works: the effects on the logarithm of the time, and their spreads.
+
+    ``spreads`` tells by how much times vary, as a part of the time, from one to the next horse,
+    place (distance at a track), footing (state at a track), manner, effort and start, each for
+    itself; ``noise`` by how much from work to work of one kind.
+    """
+
+    learned: Pool
+    works: int
+    footings: Mapping[tuple[str, str], int]
+
+    @property
+    def spreads(self) -> dict[str, float]:
+        """Return the standard deviation of each kind of effect."""
+        return dict(zip(_KINDS, self.learned.spreads.tolist(), strict=True))
+
+    @property
+    def noise(self) -> float:
+        """Return the scale of the noise."""
+        return self.learned.noise
+
+
+def fit(works: pd.DataFrame) -> Line:
+    """Learn from the timed works of several horses, whatever their dates.
+
+    Parameters
+    ----------
+    works : DataFrame
+        ``horse``, ``track``, ``distance_m``, ``time_s``, ``state``, ``manner``, ``effort``,
+        ``from_gate``; a missing column or word is unknown, a work without time is left out.
+
+    Raises
+    ------
+    OutOfRangeError
+        If a distance or a time is zero or negative, or no work has a time.
+
+    References
+    ----------
+    lange_1989; bates_lme4.
+
+    Examples
+    --------
+    >>> times = {"time_s": [48.0, 50.0, 48.2, 50.2], "state": ["wet", "fast", "wet", "fast"]}
+    >>> place = {"horse": "mare", "track": "oval", "distance_m": 800.0}
+    >>> state_effects(fit(pd.DataFrame({**place, **times})))[["state", "against"]].values.tolist()
+    [['wet', 'fast']]
+    """
+    return _learn(_usable(_ready(works)))
+
+
+def state_effects(line: Line) -> pd.DataFrame:
+    """Return what each state of each track did to times, against its most frequent state.
+
+    Parameters
+    ----------
+    line : Line
+        What `fit` returned.
+
+    Returns
+    -------
+    DataFrame
+        One row for each track and state but the most frequent, in order of their names: ``track``,
+        ``state``, ``against`` (the most frequent state), ``works``, ``ratio`` (of times; above one
+        is slower), and the ends of its 95 % interval, ``low`` and ``high``.
+    """
+    usual: dict[str, str] = {}
+    for (track, state), _ in sorted(line.footings.items(), key=lambda entry: (-entry[1], entry[0])):
+        if state:
+            usual.setdefault(track, state)
+    rows = []
+    for (track, state), works in sorted(line.footings.items()):
+        if state and state != usual[track]:
+            against = (track, usual[track])
+            gap = difference(line.learned, _KINDS.index("footing"), (track, state), against)
+            ends = (gap.middle, gap.middle - gap.half_width, gap.middle + gap.half_width)
+            rows.append((track, state, usual[track], works, *map(math.exp, ends)))
+    names = ["track", "state", "against", "works", "ratio", "low", "high"]
+    return pd.DataFrame(rows, columns=names)
+
+
+def expectation(
+    work: "Mapping[str, Any] | pd.Series[Any]",
+    own: pd.DataFrame,
+    string: pd.DataFrame,
+    clock_error_s: float,
+) -> Expectation | None:
+    """Return the time to expect of one work, from works dated before it.
+
+    Parameters
+    ----------
+    work : mapping or row
+        ``date``, ``track``, ``distance_m`` and, where known, ``state``, ``manner``, ``effort``,
+        ``from_gate``. Its own time is not used.
+    own, string : DataFrame
+        Works of this horse, and of others with their ``horse``; columns as for `fit` and ``date``.
+    clock_error_s : float
+        How far 95 % of clocked times lie from the true ones, in seconds. Earlier times err by it
+        too, so that it is part of what makes them vary; the noise is taken to be no smaller.
+
+    Returns
+    -------
+    Expectation or None
+        None where fewer than `FEWEST_WORKS` of the barn's works fall within the `WINDOW_DAYS`
+        before, or none of them was over this distance at this track.
+
+    Raises
+    ------
+    OutOfRangeError
+        If a distance, a time or the error of the clock is impossible.
+
+    References
+    ----------
+    lange_1989; bates_lme4.
+    """
+    asked = _ready(pd.DataFrame({name: [work.get(name)] for name in _COLUMNS}))
+    barn = _barn(own, string)
+    return _expect(asked.iloc[0], barn, {}, _checked(clock_error_s))[0]
+
+
+def expectations(
+    own: pd.DataFrame, string: pd.DataFrame, clock_error_s: float, works: Sequence[str]
+) -> pd.DataFrame:
+    """Compare works of one horse with what was to be expected before each.
+
+    Parameters
+    ----------
+    own, string : DataFrame
+        As for `expectation`; ``own`` with ``work``.
+    clock_error_s : float
+        As for `expectation`.
+    works : sequence of str
+        Ids of the horse's works to compare.
+
+    Returns
+    -------
+    DataFrame
+        One row for each id, in the order given: ``work``, ``time_s``, ``expected_s``, ``low_s``,
+        ``high_s`` (nan where there is too little to go by), ``own``, ``own_alike``, ``string``, and
+        ``verdict``: ``quicker`` or ``slower`` outside the interval, ``as expected`` inside, None
+        where the time or the expectation is missing.
+
+    Raises
+    ------
+    OutOfRangeError
+        If ``own`` does not hold a work exactly once; and as `expectation`.
+    """
+    error_s = _checked(clock_error_s)
+    ready = _ready(own).set_axis(own["work"], axis=0)
+    barn = _barn(own, string)
+    lines: dict[pd.Timestamp, Line] = {}
+    rows = []
+    for work in works:
+        found = ready[ready.index == work]
+        if len(found) != 1:
+            raise OutOfRangeError(f"work {work!r} is there {len(found)} times; give one of its id")
+        asked = found.iloc[0]
+        expected, counts = _expect(asked, barn, lines, error_s)
+        times = (expected.time_s, expected.low_s, expected.high_s) if expected else (math.nan,) * 3
+        verdict = _verdict(asked["time_s"], expected)
+        rows.append((work, asked["time_s"], *times, *counts, verdict))
+    names = ["work", "time_s", "expected_s", "low_s", "high_s", "own", "own_alike", "string"]
+    compared = pd.DataFrame([row[:-1] for row in rows], columns=names)
+    return compared.assign(verdict=pd.Series([row[-1] for row in rows], dtype=object))
+
+
+def _ready(works: pd.DataFrame) -> pd.DataFrame:
+    """Return the works with the label of each kind; the label of a missing word is empty."""
+    read = works.reindex(columns=_COLUMNS)
+    numbers = {name: _positive(read[name], name) for name in ("distance_m", "time_s")}
+    words = {name: _words(read[name]) for name in ("horse", "track", *_KINDS[3:], "state")}
+    marks = np.rint(numbers["distance_m"] * _DISTANCES_PER_M).tolist()
+    pairs = {
+        "place": list(zip(words["track"], marks, strict=True)),
+        "footing": list(zip(words["track"], words["state"], strict=True)),
+    }
+    columns = {name: pd.Series(list(kind), dtype=object) for name, kind in (words | pairs).items()}
+    dates = pd.to_datetime(read["date"]).to_numpy("datetime64[ns]")
+    return pd.DataFrame({"date": dates, **numbers, **columns})
+
+
+def _words(column: "pd.Series[Any]") -> list[str]:
+    return [str(word) for word in column.astype(object).where(column.notna(), "")]
+
+
+def _positive(column: "pd.Series[Any]", name: str) -> FloatArray:
+    values = column.to_numpy(dtype=np.float64, na_value=np.nan)
+    wrong = values[values <= 0]
+    if wrong.size:
+        raise OutOfRangeError(f"{name} of a work: {wrong[0]:g} found; give a value above zero")
+    return values
+
+
+def _usable(ready: pd.DataFrame) -> pd.DataFrame:
+    """Keep the works that say how long some distance took at some track."""
+    said = ready["time_s"].notna() & ready["distance_m"].notna() & (ready["track"] != "")
+    return ready[said]
+
+
+def _barn(own: pd.DataFrame, string: pd.DataFrame) -> pd.DataFrame:
+    """Join the works of the horse and of its string; no name of another horse can be its own."""
+    mine, others = _ready(own), _ready(string)
+    mine["horse"] = pd.Series([_OWN] * len(mine), dtype=object)
+    others["horse"] = pd.Series([("other", name) for name in others["horse"]], dtype=object)
+    return _usable(pd.concat([mine, others], ignore_index=True))
+
+
+def _learn(ready: pd.DataFrame) -> Line:
+    paces = np.log(ready["time_s"].to_numpy() / ready["distance_m"].to_numpy())
+    learned = pool(paces, [ready[kind].tolist() for kind in _KINDS], guess=_GUESS)
+    return Line(learned, len(ready), Counter(ready["footing"]))
+
+
+def _expect(
+    asked: "pd.Series[Any]", barn: pd.DataFrame, lines: dict[Any, Line], clock_error_s: float
+) -> tuple[Expectation | None, tuple[int, int, int]]:
+    """Return the expectation of one work and the counts behind it; keep the line of each day."""
+    day, place = asked["date"], asked["place"]
+    ago = (day - barn["date"]).dt.days
+    earlier = barn[(ago > 0) & (ago <= WINDOW_DAYS)]
+    alike = np.array([other == place for other in earlier["place"]], dtype=np.bool_)
+    own = np.array([horse == _OWN for horse in earlier["horse"]], dtype=np.bool_)
+    counts = (int(own.sum()), int((own & alike).sum()), int((~own).sum()))
+    if len(earlier) < FEWEST_WORKS or not alike.any():
+        return None, counts
+    if day not in lines:
+        lines[day] = _learn(earlier)
+    learned = lines[day].learned
+    labels = [_OWN, *(asked[kind] for kind in _KINDS[1:])]
+    middle_s = math.exp(foretell(learned, labels).middle) * asked["distance_m"]
+    told = foretell(learned, labels, least_noise=clock_error_s / _DEVIATIONS / middle_s)
+    ends = (middle_s * math.exp(-told.half_width), middle_s * math.exp(told.half_width))
+    return Expectation(middle_s, *ends, *counts), counts
+
+
+def _checked(clock_error_s: float) -> float:
+    if not (math.isfinite(clock_error_s) and clock_error_s >= 0):
+        raise OutOfRangeError(f"clock error: {clock_error_s} s found; give zero or more")
+    return clock_error_s
+
+
+def _verdict(time_s: float, expected: Expectation | None) -> str | None:
+    if expected is None or math.isnan(time_s):
+        return None
+    if time_s < expected.low_s:
+        return "quicker"
+    return "slower" if time_s > expected.high_s else "as expected"
