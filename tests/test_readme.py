@@ -234,7 +234,7 @@ class TestAccuracy:
     def test_clocks(self, table, clock):
         row = table[f"a time by hand, in {clock}"]
         reading = f"{pace.CLOCK_ERROR_S[clock]:.2f}"
-        difference = f"{pace.difference_error_s(clock):.2f}"
+        difference = f"{pace.difference_error_s(pace.CLOCK_ERROR_S[clock]):.2f}"
         assert row.endswith(f"| {reading} s a reading, {difference} s a difference")
         assert set(re.findall(r"\d+\.\d+", row)) == {reading, difference}
 

@@ -10,7 +10,7 @@ from typing import Any, Literal, cast
 from racecalc.daybook.problems import Problem, listed, quoted
 from racecalc.daybook.schema import STATES
 from racecalc.errors import DaybookError, NotationError
-from racecalc.notation import Clock, read_distance, read_speed
+from racecalc.notation import Clock, read_clock, read_distance, read_speed
 
 __all__ = ["Barn", "barn_from", "settings_from_rows", "settings_from_toml"]
 
@@ -37,6 +37,9 @@ class Barn:
         The paper of the PDF.
     language : str
         Language tag of the reports.
+    clock_error_s : float, optional
+        How far one time taken by hand may lie from the true one, 95 times of 100, in seconds; None
+        where the barn has not set it, and the published error of its clock stands.
     fast_speed_m_s : float
         Ground at or above this speed counts as fast, in metres per second.
     fast_limit_30d_m : float
@@ -55,6 +58,7 @@ class Barn:
     clock: Clock = "fifths"
     paper: Literal["letter", "a4"] = "letter"
     language: str = "en"
+    clock_error_s: float | None = None
     fast_speed_m_s: float = 14.0
     fast_limit_30d_m: float = 6000.0
     days_between_works: int = 5
@@ -114,6 +118,16 @@ def _measured(value: object, read: Callable[[str], Any], example: str) -> float:
         raise _SettingError(str(error)) from None
 
 
+def _clock_error(value: object) -> float:
+    # One digit after the point is a tenth here, and counts fifths on some clocks: the unit says it.
+    if isinstance(value, str) and not any(letter.isalpha() for letter in value):
+        raise _SettingError(f'is {quoted(value)} and has no unit; write it as in "0.2 s"')
+    seconds = _measured(value, lambda text: read_clock(text, "hundredths"), "0.2 s")
+    if not 0.0 < seconds <= 2.0:
+        raise _SettingError(f"is {quoted(value)}; write a time of more than zero, to 2 s")
+    return seconds
+
+
 def _days(value: object) -> int:
     whole = int(value) if isinstance(value, str) and re.fullmatch("[0-9]{1,3}", value) else value
     if isinstance(whole, bool) or not isinstance(whole, int) or not 0 <= whole <= 60:
@@ -142,6 +156,7 @@ _READERS: dict[str, dict[str, tuple[str, Callable[[object], object]]]] = {
         "clock": ("clock", _one_of("fifths", "hundredths")),
         "paper": ("paper", _one_of("letter", "a4")),
         "language": ("language", _language),
+        "clock_error": ("clock_error_s", _clock_error),
     },
     "care": {
         "fast_speed": ("fast_speed_m_s", _speed),

@@ -180,7 +180,9 @@ def data_hash(
     """
     digest = hashlib.sha256()
     reasons = sorted(_without_row(text) for text in left_out)
-    head = {"horse": horse, "barn": asdict(barn), "left_out": reasons, "withheld": withheld}
+    # What the barn has not set is no content: a setting that is new changes no old book's hash.
+    settings = {key: value for key, value in asdict(barn).items() if value is not None}
+    head = {"horse": horse, "barn": settings, "left_out": reasons, "withheld": withheld}
     digest.update(json.dumps(head, sort_keys=True).encode())
     for name in sorted(tables):
         frame = tables[name].drop(columns="row")

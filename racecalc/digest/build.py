@@ -53,7 +53,7 @@ def build(record: HorseBook, month: str) -> Digest:
     used = tracks.tracks_used(exercise, all_works, this)
     home = next(iter(used), None)
     logs = tracks.track_logs(book["tracks"], book["surface"], used, this)
-    month_works = works.works_between(all_works, splits, names, laps, barn.clock, this)
+    month_works = works.works_between(all_works, splits, names, laps, barn, this)
     measured = {what: measures.measure(book["measurements"], what, this) for what in _MEASURED}
     return Digest(
         horse=horse,
@@ -113,14 +113,16 @@ def _settings(barn: Barn) -> dict[str, Any]:
     """Return the limits that the report applies: of the barn, and of its watch."""
     caveat = "a setting of the barn, or its default"
     read = "racecalc.daybook.read"
+    one_s = pace.clock_error_s(barn.clock, barn.clock_error_s)
     return {
         "clock_error": Number(
             "clock.difference",
-            pace.difference_error_s(barn.clock),
+            pace.difference_error_s(one_s),
             "seconds",
             "racecalc.pace.difference_error_s",
             0,
-            sources=(pace.CLOCK_SOURCES[barn.clock],),
+            sources=pace.clock_sources(barn.clock, barn.clock_error_s),
+            caveat=None if barn.clock_error_s is None else "as the barn set it",
         ),
         "fast_speed": Number(
             "care.fast_speed", barn.fast_speed_m_s, "threshold", read, 1, caveat=caveat

@@ -6,7 +6,8 @@ from typing import Any
 
 import pandas as pd
 
-from racecalc import pace, track, units
+from racecalc import pace, track
+from racecalc.daybook import Barn
 from racecalc.digest.model import Month, Number, Quickest, Race, Section, Work, WorkTotals
 from racecalc.notation import write_pole
 from racecalc.workload import between_days
@@ -28,7 +29,7 @@ def works_between(
     splits: pd.DataFrame,
     track_names: dict[str, str],
     laps_m: dict[str, float],
-    clock: str,
+    barn: Barn,
     month: Month,
 ) -> tuple[Work, ...]:
     """Return the works of a month, oldest first.
@@ -39,13 +40,13 @@ def works_between(
         The horse's tables of the daybook, all months.
     track_names, laps_m : dict
         Name, and lap in metres, by track id.
-    clock : str
-        The barn's clock, ``fifths`` or ``hundredths``: decides what counts as a difference.
+    barn : Barn
+        Its clock, and the error it has set for it, decide what counts as a difference.
     """
     ordered = works.sort_values(["date", "work"], kind="stable")
     inside = between_days(ordered, month.first, month.last)
     return tuple(
-        _work(row, ordered, splits, track_names, laps_m, clock) for row in inside.to_dict("records")
+        _work(row, ordered, splits, track_names, laps_m, barn) for row in inside.to_dict("records")
     )
 
 
@@ -101,7 +102,7 @@ def _work(
     splits: pd.DataFrame,
     track_names: dict[str, str],
     laps_m: dict[str, float],
-    clock: str,
+    barn: Barn,
 ) -> Work:
     name = f"works.{row['work']}"
     distance_m, time_s = float(row["distance_m"]), float(row["time_s"])
@@ -119,8 +120,8 @@ def _work(
         time=Number(f"{name}.time", time_s, "clock", _READ, 1) if timed else None,
         pace=_pace(f"{name}.seconds_per_furlong", distance_m, time_s) if timed else None,
         speed=_speed(f"{name}.speed", distance_m, time_s) if timed else None,
-        sections=_sections(name, row, own, clock, laps_m.get(row["track"])),
-        quickest=_quickest(name, row, all_works, clock) if timed else None,
+        sections=_sections(name, row, own, barn, laps_m.get(row["track"])),
+        quickest=_quickest(name, row, all_works, barn) if timed else None,
         note=row["note"],
     )
 
@@ -136,7 +137,7 @@ def _speed(name: str, distance_m: float, time_s: float) -> Number:
 
 
 def _sections(
-    name: str, row: dict[Any, Any], splits: pd.DataFrame, clock: str, lap_m: float | None
+    name: str, row: dict[Any, Any], splits: pd.DataFrame, barn: Barn, lap_m: float | None
 ) -> tuple[Section, ...]:
     """Cut a work at its poles; a work clocked nowhere but at its end has no sections to show."""
     if splits.empty:
@@ -147,11 +148,12 @@ def _sections(
         splits["to_finish_m"],
         splits["clock_s"],
         from_pole_m=row["from_pole_m"],
+        one_s=pace.clock_error_s(barn.clock, barn.clock_error_s),
     )
-    return tuple(_section(name, section, clock, lap_m) for section in cut.to_dict("records"))
+    return tuple(_section(name, section, lap_m) for section in cut.to_dict("records"))
 
 
-def _section(name: str, row: dict[Any, Any], clock: str, lap_m: float | None) -> Section:
+def _section(name: str, row: dict[Any, Any], lap_m: float | None) -> Section:
     pole = write_pole(row["to_finish_m"])
     return Section(
         pole=pole,
@@ -162,13 +164,12 @@ def _section(name: str, row: dict[Any, Any], clock: str, lap_m: float | None) ->
         time=Number(f"{name}.split.{pole}", float(row["time_s"]), "split", _SPLITS, 2),
         clock=Number(f"{name}.clock.{pole}", float(row["clock_s"]), "clock", _READ, 1),
         pace_s=float(row["seconds_per_furlong"]),
-        # Both ends of a section are read by hand.
-        pace_error_s=pace.difference_error_s(clock) / float(units.furlongs(row["distance_m"])),
+        pace_error_s=float(row["pace_error_s"]),
     )
 
 
 def _quickest(
-    name: str, row: dict[Any, Any], all_works: pd.DataFrame, clock: str
+    name: str, row: dict[Any, Any], all_works: pd.DataFrame, barn: Barn
 ) -> Quickest | None:
     """Compare with the best earlier work of one distance, start and footing at one track."""
     earlier = all_works[
@@ -182,7 +183,8 @@ def _quickest(
     if earlier.empty:
         return None
     best_s, time_s = float(earlier["time_s"].min()), float(row["time_s"])
-    if time_s >= best_s or not pace.is_difference(time_s, best_s, clock):
+    one_s = pace.clock_error_s(barn.clock, barn.clock_error_s)
+    if time_s >= best_s or not pace.is_difference(time_s, best_s, one_s):
         return None
     made_by = "racecalc.pace.is_difference"
     return Quickest(
@@ -193,7 +195,7 @@ def _quickest(
             "seconds",
             made_by,
             len(earlier) + 1,
-            sources=(pace.CLOCK_SOURCES[clock],),
+            sources=pace.clock_sources(barn.clock, barn.clock_error_s),
         ),
         asked_more=_asked_more(row["effort"], earlier["effort"]),
     )
