@@ -285,6 +285,38 @@ _RECORDS: tuple[Source, ...] = (
         used_for="races and official works added up as fast ground",
         tested_in=("tests/published/test_workload.py",),
     ),
+    Source(
+        key="bates_lme4",
+        authors="Bates",
+        year=None,
+        title="lme4: Mixed-effects Modeling with R",
+        where="Draft of a book, chapters 1 and 2, data sets Dyestuff and Penicillin; the results as "
+        "several texts quote them from the program lme4",
+        read="READ2",
+        used_for="spreads of effects by restricted maximum likelihood",
+        tested_in=("tests/published/test_own_line.py",),
+    ),
+    Source(
+        key="lange_1989",
+        authors="Lange, Little, Taylor",
+        year=1989,
+        title="Robust statistical modeling using the t distribution",
+        where="Journal of the American Statistical Association 84(408):881-896",
+        read="READ2",
+        used_for="noise with Student's t distribution, so that a mistimed work pulls little",
+        tested_in=("tests/published/test_own_line.py",),
+    ),
+    Source(
+        key="roback_legler_2021",
+        authors="Roback, Legler",
+        year=2021,
+        title="Beyond Multiple Linear Regression, data set derbyplus",
+        where="Chapman and Hall/CRC; winning speeds over a mile and a quarter with the condition of "
+        "the track, 1896 to 2017",
+        read="READ",
+        used_for="trying a horse's line on real times over one course, fast and slow",
+        tested_in=("tests/published/test_own_line.py",),
+    ),
 )
 
 SOURCES: dict[str, Source] = {record.key: record for record in _RECORDS}

@@ -14,10 +14,10 @@ PACKAGE = ROOT / "racecalc"
 # Ground floor first. A module imports from lower floors only, or from its own package.
 FLOORS = (
     ("errors", "sources"),
-    ("units",),
+    ("units", "pooling"),
     ("notation",),
     ("track", "body", "daybook"),
-    ("pace", "surface"),
+    ("pace", "surface", "own_line"),
     ("workload",),
     ("digest",),
     ("page",),
@@ -40,14 +40,15 @@ ONLY_IN = {
     "jinja2": {"report", "overnight"},
     "openpyxl": {"daybook"},
     "pint": {"units"},
+    "scipy": {"pooling"},
     "click": {"cli"},
     "subprocess": {"report"},
 }
 # No clock, network or file access in the rooms where numbers are computed.
 OUTSIDE_WORLD = {"os", "pathlib", "io", "shutil", "tempfile", "socket", "urllib", "http", "time"}
 COMPUTING = {
-    "errors", "sources", "units", "notation", "track", "body", "pace", "surface", "workload",
-    "digest", "page", "words", "tables", "figures",
+    "errors", "sources", "units", "pooling", "notation", "track", "body", "pace", "surface",
+    "own_line", "workload", "digest", "page", "words", "tables", "figures",
 }  # fmt: skip
 CLOCK_CALLS = {"now", "today", "utcnow"}
 
