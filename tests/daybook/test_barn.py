@@ -43,6 +43,7 @@ def test_defaults_are_those_of_the_contract() -> None:
         clock="fifths",
         paper="letter",
         language="en",
+        clock_error_s=None,
         fast_speed_m_s=14.0,
         fast_limit_30d_m=6000.0,
         days_between_works=5,
@@ -62,6 +63,12 @@ def test_defaults_are_those_of_the_contract() -> None:
         ("barn", "clock", "tenths", "fifths or hundredths"),
         ("barn", "paper", "legal", "letter or a4"),
         ("barn", "language", "English!", "language tag"),
+        ("barn", "clock_error", 0.2, "with its unit"),
+        ("barn", "clock_error", "0.2", "has no unit"),
+        ("barn", "clock_error", "0 s", "more than zero, to 2 s"),
+        ("barn", "clock_error", "2.01 s", "more than zero, to 2 s"),
+        ("barn", "clock_error", "-0.2 s", "negative"),
+        ("barn", "clock_error", "a blink", "cannot be read"),
         ("care", "fast_speed", 14, "with its unit"),
         ("care", "fast_speed", "14", "has no unit"),
         ("care", "fast_speed", "2 m/s", "speed of a gallop"),
@@ -86,12 +93,29 @@ def test_a_wrong_setting_is_an_error_and_its_default_stands(
     assert says in str(problem)
     assert problem.level == "error"
     default = {"name": "", "trainer": ""}.get(key)
-    names = {"fast_speed": "fast_speed_m_s", "fast_limit_30d": "fast_limit_30d_m"}
+    names = {
+        "clock_error": "clock_error_s",
+        "fast_speed": "fast_speed_m_s",
+        "fast_limit_30d": "fast_limit_30d_m",
+    }
     if section != "states":
         found = getattr(barn, names.get(key, key))
         assert found == (
             default if default is not None else getattr(daybook.Barn(), names.get(key, key))
         )
+
+
+@pytest.mark.parametrize(
+    ("text", "seconds"),
+    [("0.2 s", 0.2), ("0.15 s", 0.15), ("1/5 s", 0.2), ("2 s", 2.0), (" 0.3 sec ", 0.3)],
+)
+@pytest.mark.parametrize("clock", ["fifths", "hundredths"])
+def test_the_barn_sets_the_error_of_its_watch(clock: str, text: str, seconds: float) -> None:
+    """A tenth is a tenth here, whatever one digit after the point means on the barn's clock."""
+    settings = {"barn": {"name": "x", "trainer": "y", "clock": clock, "clock_error": text}}
+    barn, problems = barn_from(settings, "barn.toml")
+    assert problems == []
+    assert barn.clock_error_s == seconds
 
 
 def test_unknown_settings_are_warnings() -> None:

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from racecalc import daybook
 from racecalc.daybook.mentions import OWNER, Mentions
 from racecalc.errors import DaybookError, UnknownHorseError
-from tests.daybook.stable import TABLES, with_row, write_book
+from tests.daybook.stable import BARN, TABLES, with_row, write_book
 
 
 def frozen_bytes(folder: Path) -> bytes:
@@ -188,6 +188,24 @@ def test_freezing_and_opening_gives_the_same_slice(tmp_path: Path) -> None:
         assert (back.withheld_notes, back.data_hash) == (piece.withheld_notes, piece.data_hash)
         for name, frame in piece.tables.items():
             pd.testing.assert_frame_equal(back.tables[name], frame)
+
+
+def test_what_the_barn_set_for_its_watch_is_frozen_and_is_content(tmp_path: Path) -> None:
+    own = write_book(tmp_path / "own", barn=BARN + 'clock_error = "0.2 s"\n')
+    piece = daybook.slice_for(daybook.read(own), "brindle")
+    back = daybook.open_slice(daybook.freeze(piece, tmp_path / "slice"), "brindle")
+    assert (piece.barn.clock_error_s, back.barn) == (0.2, piece.barn)
+    assert piece.data_hash != hashes(tmp_path / "plain")["brindle"]
+
+
+def test_a_setting_that_nobody_made_is_no_content(tmp_path: Path) -> None:
+    """So that a release with one more setting finds every old slice unchanged."""
+    piece = daybook.slice_for(daybook.read(write_book(tmp_path / "book")), "brindle")
+    folder = daybook.freeze(piece, tmp_path / "slice")
+    head = json.loads((folder / "slice.json").read_text())
+    assert head["barn"].pop("clock_error_s") is None
+    (folder / "slice.json").write_text(json.dumps(head))
+    assert daybook.open_slice(folder, "brindle").data_hash == piece.data_hash
 
 
 def test_freezing_twice_gives_the_same_bytes(tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 import pytest
 
+from tests.daybook.stable import BARN
 from tests.digest.small import METRIC, month_of, numbers_of, rows
 
 FURLONG = 201.168
@@ -159,6 +160,35 @@ def test_quicker_only_beyond_the_error_of_the_clock(barn, before, after, margin)
     assert (quickest and round(quickest.margin.value, 6)) == margin
     if quickest:
         assert quickest.earlier_works.value == 2
+
+
+@pytest.mark.parametrize(("own", "margin"), [("0.1 s", 0.2), ("0.15 s", None), ("1 s", None)])
+def test_the_barns_own_error_of_its_watch_goes_before_the_published_one(own, margin):
+    """One fifth quicker: 0.2 s is more than √2 times 0.1 s, and less than √2 times 0.15 s."""
+    found = month_of(
+        barn=BARN + f'clock_error = "{own}"\n',
+        works=rows(
+            "works",
+            "a,2026-09-02,sieve,main,6 f,1:13 2/5",
+            "d,2026-10-02,sieve,main,6 f,1:13 1/5",
+        ),
+        splits=rows("splits", "d,1/4,:48"),
+    )
+    quickest = found.works[-1].quickest
+    assert (quickest and round(quickest.margin.value, 6)) == margin
+    assert quickest is None or quickest.margin.sources == ()
+    one_s = float(own.removesuffix(" s"))
+    first = found.works[-1].sections[0]
+    assert first.pace_error_s == pytest.approx(2**0.5 * one_s / 4)
+    assert found.clock_error.name == "clock.difference"
+    assert found.clock_error.value == pytest.approx(2**0.5 * one_s)
+    assert (found.clock_error.sources, found.clock_error.caveat) == ((), "as the barn set it")
+
+
+def test_the_published_error_of_a_watch_names_its_source_and_needs_no_caveat():
+    found = month_of(works=rows("works", "a,2026-10-02,sieve,main,6 f,1:13"))
+    assert found.clock_error.sources == ("chicago_tribune_1989",)
+    assert found.clock_error.caveat is None
 
 
 @pytest.mark.parametrize(

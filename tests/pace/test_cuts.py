@@ -1,4 +1,4 @@
-"""Speed, pace and sections: refusals and what must always hold."""
+"""Works cut at their poles: refusals and what must always hold."""
 
 import math
 from typing import Any
@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from racecalc import pace
 from racecalc.errors import OutOfRangeError
-from racecalc.sources import SOURCES
 from racecalc.units import FURLONG_M
+from tests.pace.works import clocked_works
 
 F = FURLONG_M
 COLUMNS = [
@@ -29,23 +29,6 @@ COLUMNS = [
     "whole_furlong",
     "gallop_out",
 ]
-
-
-@st.composite
-def clocked_works(draw: st.DrawFn) -> dict[str, Any]:
-    """A work of whole furlongs with a clock at some of its poles, and at some past the finish."""
-    furlongs = draw(st.integers(1, 10))
-    past = draw(st.integers(0, 3))
-    poles = list(range(furlongs - 1, -past - 1, -1))
-    kept = [pole for pole in poles if draw(st.booleans())]
-    steps = draw(st.lists(st.integers(50, 90), min_size=len(poles), max_size=len(poles)))
-    clock = dict(zip(poles, np.cumsum(steps) / 5, strict=True))
-    return {
-        "distance_m": furlongs * F,
-        "time_s": float(clock[0]),
-        "to_finish_m": np.array([pole * F for pole in kept]),
-        "clock_s": np.array([clock[pole] for pole in kept]),
-    }
 
 
 @given(work=clocked_works())
@@ -76,25 +59,6 @@ def test_a_split_at_the_end_says_the_same_as_the_time(work: dict[str, Any]) -> N
         "time_s": None,
     }
     pd.testing.assert_frame_equal(pace.sections(**work), pace.sections(**with_split))
-
-
-@given(distance=st.floats(100, 5000), time=st.floats(5, 500))
-def test_speed_and_pace_are_one_thing(distance: float, time: float) -> None:
-    speed, per_furlong = pace.speed_m_s(distance, time), pace.seconds_per_furlong(distance, time)
-    assert math.isclose(float(speed) * float(per_furlong), F, rel_tol=1e-12)
-
-
-def test_speeds_of_a_column() -> None:
-    found = pace.speed_m_s(np.array([F, 2 * F]), np.array([12.0, np.nan]))
-    assert found[0] == pytest.approx(16.764)
-    assert np.isnan(found[1])
-
-
-@pytest.mark.parametrize("reckon", [pace.speed_m_s, pace.seconds_per_furlong])
-@pytest.mark.parametrize(("distance", "time"), [(0, 12), (-1, 12), (F, 0), (F, -3)])
-def test_nothing_takes_no_time(reckon: Any, distance: float, time: float) -> None:
-    with pytest.raises(OutOfRangeError, match="above zero"):
-        reckon(distance, time)
 
 
 def test_a_missing_pole_makes_a_longer_section() -> None:
@@ -147,6 +111,52 @@ def test_a_clock_of_zero_at_the_start_is_passed_over() -> None:
     pd.testing.assert_frame_equal(plain, pace.sections(2 * F, 24.4, [2 * F, F], [0.0, 12.2]))
 
 
+@given(work=clocked_works(), one=st.floats(0.05, 0.5))
+def test_a_section_errs_by_its_two_clocks_however_long_it_is(work: Any, one: float) -> None:
+    cut = pace.sections(**work, one_s=one)
+    assert np.allclose(cut["error_s"], math.sqrt(2) * one, rtol=1e-12)
+    # The pace of two furlongs errs half as much, by the furlong, as that of one.
+    assert np.allclose(cut["pace_error_s"] * cut["distance_m"] / F, cut["error_s"], rtol=1e-12)
+
+
+def test_without_the_error_of_the_watch_no_section_claims_one() -> None:
+    cut = pace.sections(2 * F, 24.4, [F], [12.2])
+    assert cut[["error_s", "pace_error_s"]].isna().all(axis=None)
+
+
+def test_ground_without_a_clock_has_no_error_either() -> None:
+    works = pd.DataFrame({"work": ["W1"], "distance_m": [2 * F], "time_s": [np.nan]})
+    splits = pd.DataFrame({"work": ["W1"], "to_finish_m": [F], "clock_s": [12.2]})
+    assert pace.cut(works, splits, one_s=0.19)["error_s"].isna().tolist() == [False, True]
+
+
+@given(work=clocked_works(every_pole=True), drop=st.data())
+def test_fewer_poles_tell_of_the_same_ground_and_time(work: Any, drop: st.DataObject) -> None:
+    kept = [
+        i for i, pole in enumerate(work["to_finish_m"]) if pole == 0 or drop.draw(st.booleans())
+    ]
+    few = pace.sections(**work | {k: work[k][kept] for k in ("to_finish_m", "clock_s")})
+    all_poles = pace.sections(**work)
+    for name in ("distance_m", "time_s"):
+        run, every = few[~few["gallop_out"]], all_poles[~all_poles["gallop_out"]]
+        assert math.isclose(run[name].sum(), every[name].sum(), rel_tol=1e-12)
+    # A clock that both have is the same clock.
+    both = few.merge(all_poles, on="to_finish_m", suffixes=("", "_all"))
+    assert len(both) == len(few)
+    assert (both["clock_s"] == both["clock_s_all"]).all()
+
+
+@given(work=clocked_works())
+def test_the_system_of_units_changes_no_pace(work: Any) -> None:
+    """The same clocks over 200 m pieces: the pace per 200 m there is the pace per furlong here."""
+    places = ("distance_m", "to_finish_m")
+    metric = pace.sections(**work | {name: work[name] / F * 200 for name in places})
+    imperial = pace.sections(**work)
+    assert np.allclose(metric["seconds_per_200m"], imperial["seconds_per_furlong"], rtol=1e-12)
+    assert np.allclose(metric["time_s"], imperial["time_s"], rtol=1e-12)
+    assert np.allclose(imperial["seconds_per_200m"] * F / 200, imperial["seconds_per_furlong"])
+
+
 @pytest.mark.parametrize(
     ("to_finish_m", "clock_s", "fault"),
     [
@@ -186,3 +196,35 @@ def test_cut_keeps_ground_without_a_clock_and_passes_over_other_works() -> None:
     assert cut["work"].tolist() == ["W2", "W1", "W1"]
     assert cut["distance_m"].round(3).tolist() == [402.336, 402.336, 201.168]
     assert cut["time_s"].isna().tolist() == [True, False, True]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "fault"),
+    [
+        ((0.0, 36.4, [], []), "distance of a work: 0 m found; give a finite value above zero"),
+        ((-F, 36.4, [], []), "above zero"),
+        ((math.inf, 36.4, [], []), "inf m found; give a finite value"),
+        ((math.nan, 36.4, [], []), "its distance is missing; give its length"),
+        ((3 * F, 0.0, [], []), "finish has a clock that is not later .* running times since"),
+        ((3 * F, -1.0, [], []), "not later"),
+        ((3 * F, math.inf, [], []), "finish is infinite, or its clock is; give"),
+        ((3 * F, 36.4, [-math.inf], [50.0]), "at infinity is infinite"),
+        ((3 * F, 36.4, [F], [math.inf]), "1/8 is infinite, or its clock is"),
+        ((3 * F, 36.4, [F, 2 * F], [24.0]), "2 poles and 1 clocks found; give one clock for each"),
+        ((3 * F, 36.4, [F], [-3.0]), "1/8 has a clock that is not later"),
+    ],
+)
+def test_figures_that_no_work_has(arguments: Any, fault: str) -> None:
+    with pytest.raises(OutOfRangeError, match=fault):
+        pace.sections(*arguments)
+
+
+@pytest.mark.parametrize("one_s", [0.0, -0.1, math.inf])
+def test_an_error_of_the_watch_that_is_none(one_s: float) -> None:
+    with pytest.raises(OutOfRangeError, match="give seconds above zero"):
+        pace.sections(2 * F, 24.4, [], [], one_s=one_s)
+
+
+def test_a_split_without_a_clock_is_a_pole_that_was_missed() -> None:
+    missed = pace.sections(3 * F, 36.4, [2 * F, F], [np.nan, 24.2])
+    pd.testing.assert_frame_equal(missed, pace.sections(3 * F, 36.4, [F], [24.2]))
