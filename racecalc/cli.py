@@ -9,6 +9,7 @@ import re
 import signal
 import sys
 from collections.abc import Callable
+from datetime import date
 from functools import wraps
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
@@ -53,7 +54,20 @@ class _Month(click.ParamType[str]):
         return value
 
 
+class _Day(click.ParamType[str]):
+    """A day written YYYY-MM-DD; blank stays blank."""
+
+    name = "day"
+
+    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        try:
+            return date.fromisoformat(value).isoformat() if value else value
+        except ValueError:
+            self.fail(f"“{value}” is not a day; write it as 2026-10-28.")
+
+
 _MONTH = _Month()
+_DAY = _Day()
 _BOOK = click.Path(path_type=Path)
 _FOLDER = click.Path(path_type=Path, file_okay=False)
 
@@ -108,6 +122,8 @@ def main() -> None:
     racecalc check my-barn                               what is wrong in it, row by row
     racecalc report my-barn larder-drizzle --month 2026-10 --out reports
     racecalc overnight my-barn --month 2026-10 --out reports
+    racecalc work-review my-barn LD-261028 --out reports
+    racecalc pole-sheet my-barn thimble-marsh --distance "6 f" --asked 1:13 --out reports
     racecalc convert "16.2 3/4" --kind height
 
     \b
@@ -179,6 +195,56 @@ def report(book: Path, horse: str, month: str, out: Path) -> None:
     if outcome.state == "failed":
         _stop(_SOME_FAILED, f"{horse}: {outcome.cause}")
     click.echo(out / month / horse)
+    sys.exit(_tell_of_problems(read))
+
+
+@main.command("work-review")
+@click.argument("book", type=_BOOK)
+@click.argument("work")
+@click.option("--out", type=_FOLDER, required=True, help="Where reports go.")
+@_refusals
+def work_review(book: Path, work: str, out: Path) -> None:
+    r"""Review one work: on its oval, pole by pole, and against the horse's own line.
+
+    \b
+    racecalc work-review my-barn LD-261028 --out reports
+    """
+    from racecalc.report import single
+
+    _keep_out_of(book, out)
+    read = _read(book)
+    _publish(single.work_review(read, work).files, out / "works" / work)
+    sys.exit(_tell_of_problems(read))
+
+
+@main.command("pole-sheet")
+@click.argument("book", type=_BOOK)
+@click.argument("track")
+@click.option("--distance", required=True, help="Length of the work: 6 f, 1200 m.")
+@click.option("--asked", required=True, help="Time of the work, 1:13, or pace, 12.2 s/f.")
+@click.option("--start", default="", help="Pole where it begins, 3/4, or chute. [to the finish]")
+@click.option("--horse", default="", help="Id of the horse that goes it.")
+@click.option("--day", type=_DAY, default="", help="The day, 2026-10-28. [today]")
+@click.option("--tolerance", type=float, default=0.2, show_default=True, help="Seconds a furlong.")
+@click.option(
+    "--run-up", default="1 f", show_default=True, help="How far behind the start to turn."
+)
+@click.option("--off-rail", default="", help="How far from the rail it is run, 20 ft.")
+@click.option("--out", type=_FOLDER, required=True, help="Where the card goes.")
+@_refusals
+def pole_sheet(book: Path, out: Path, **asked: Any) -> None:
+    r"""Make the card for a work: where it begins, the poles, and the watch at each.
+
+    \b
+    racecalc pole-sheet my-barn thimble-marsh --distance "6 f" --asked 1:13 --out reports
+    """
+    from racecalc.report import single
+
+    _keep_out_of(book, out)
+    read = _read(book)
+    asked["day"] = asked["day"] or date.today().isoformat()
+    made = single.pole_sheet(read, asked)
+    _publish(made.files, out / "pole-sheets" / single.sheet_name(asked))
     sys.exit(_tell_of_problems(read))
 
 
@@ -281,6 +347,13 @@ def lab(book: Path, browser: bool) -> None:
         click.echo(f"kept your edited {name}", err=True)
     click.echo(f"workbooks in {folder}")
     sys.exit(workbench.open_lab(folder, browser=browser))
+
+
+def _publish(files: dict[str, bytes], folder: Path) -> None:
+    from racecalc.report.run import publish
+
+    publish(files, folder)
+    click.echo(folder)
 
 
 def _read(book: Path) -> "Book":

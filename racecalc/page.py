@@ -16,6 +16,7 @@ __all__ = [
     "INK",
     "MUTED",
     "OCHRE",
+    "POLES",
     "RULE",
     "RUST",
     "SAGE",
@@ -49,6 +50,9 @@ SAGE = "#789480"
 SAGE_PALE = "#d3ddd6"
 BLUE = "#3d6d9e"
 FACE = "Libertinus Serif"
+
+# The colours of poles are facts of the course: the same on white paper and on a dark screen.
+POLES = {"red": "#c0392b", "green": "#2e8b57", "black": "#111111"}
 
 Block = dict[str, Any]
 MimeBundle = dict[str, Any]

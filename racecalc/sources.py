@@ -135,6 +135,16 @@ _RECORDS: tuple[Source, ...] = (
         tested_in=("tests/published/test_track.py",),
     ),
     Source(
+        key="practice_leads",
+        authors="Common practice",
+        year=None,
+        title="The inside lead on the turns, the outside lead on the straights",
+        where="As racing people explain it; horses differ, and so do rides",
+        read="PRACTICE",
+        used_for="where a pole sheet lets the leads change",
+        tested_in=("tests/published/test_pole_sheet.py",),
+    ),
+    Source(
         key="practice_poles",
         authors="Common practice",
         year=None,

@@ -155,7 +155,7 @@ def test_a_work_without_a_clock_is_not_against_the_watch():
 def test_distances_are_said_as_people_say_them(far, said):
     aim = rows("targets", f"sieve,2026-11-20,{far},,")
     found = month_of(targets=aim)
-    assert words.distance_in_words(found.targets[0].distance, found) == said
+    assert words.distance_in_words(found.targets[0].distance, found.barn) == said
 
 
 def test_days_off_are_told_where_they_are_one_in_four_or_more():

@@ -11,7 +11,7 @@ from racecalc.daybook.frozen import freeze, open_slice
 from racecalc.daybook.new import new
 from racecalc.daybook.problems import Problem
 from racecalc.daybook.schema import SCHEMA, STATES, Column, TableSchema, markdown
-from racecalc.daybook.snapshot import HorseBook, slice_for
+from racecalc.daybook.snapshot import HorseBook, slice_for, track_slice
 
 __all__ = [
     "SCHEMA",
@@ -29,4 +29,5 @@ __all__ = [
     "open_slice",
     "read",
     "slice_for",
+    "track_slice",
 ]

@@ -11,7 +11,8 @@ from racecalc.daybook.barn import Barn
 from racecalc.daybook.book import read
 from racecalc.daybook.problems import quoted
 from racecalc.daybook.schema import SCHEMA
-from racecalc.daybook.snapshot import SLICE_TABLES, HorseBook, data_hash, slice_for
+from racecalc.daybook.snapshot import SLICE_TABLES, HorseBook, data_hash, slice_for, track_slice
+from racecalc.daybook.string import STRING_FIELDS
 from racecalc.errors import DaybookError, UnknownHorseError
 
 __all__ = ["freeze", "open_slice"]
@@ -65,19 +66,23 @@ def _arrow_schema(frame: pd.DataFrame, name: str) -> Any:
         "date": pyarrow.timestamp("ns"),
         "row": pyarrow.int64(),
     }
-    kinds = {**SCHEMA[name].fields, "in_company": "yesno", "row": "row"}
+    kinds = {**_fields(name), "in_company": "yesno", "row": "row"}
     return pyarrow.schema([(str(column), types[kinds[str(column)]]) for column in frame.columns])
 
 
+def _fields(name: str) -> dict[str, str]:
+    return STRING_FIELDS if name == "string" else SCHEMA[name].fields
+
+
 def open_slice(path: str | Path, horse: str) -> HorseBook:
-    """Open one horse's slice, frozen or straight from a daybook.
+    """Open one horse's slice, frozen or straight from a daybook; without a horse the tracks alone.
 
     Parameters
     ----------
     path : str or Path
         A folder that `freeze` wrote, or a daybook.
     horse : str
-        The id of the horse.
+        The id of the horse; blank: of no horse.
 
     Raises
     ------
@@ -88,7 +93,8 @@ def open_slice(path: str | Path, horse: str) -> HorseBook:
     """
     folder = Path(path)
     if not (folder / "slice.json").is_file():
-        return slice_for(read(folder), horse)
+        book = read(folder)
+        return slice_for(book, horse) if horse else track_slice(book)
     try:
         head = json.loads((folder / "slice.json").read_text(encoding="utf-8"))
         if head["horse"] != horse:
@@ -118,7 +124,7 @@ def _thaw(folder: Path, head: dict[str, Any]) -> HorseBook:
     return HorseBook(
         head["horse"],
         Barn(**settings),
-        {name: _thaw_table(folder / f"{name}.parquet", name) for name in SLICE_TABLES},
+        {name: _thaw_table(folder / f"{name}.parquet", name) for name in (*SLICE_TABLES, "string")},
         list(head["left_out"]),
         int(head["withheld_notes"]),
         head["data_hash"],
@@ -130,7 +136,7 @@ def _thaw_table(path: Path, name: str) -> pd.DataFrame:
 
     table = pyarrow.parquet.read_table(path)
     dtypes = {"date": "datetime64[ns]", "number": "float64"}
-    kinds = SCHEMA[name].fields
+    kinds = _fields(name)
     columns = {}
     for column in table.column_names:
         dtype = "int64" if column == "row" else dtypes.get(kinds.get(column, ""), "object")

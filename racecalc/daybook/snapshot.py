@@ -14,9 +14,10 @@ from racecalc.daybook.barn import Barn
 from racecalc.daybook.book import Book
 from racecalc.daybook.problems import Problem, listed, quoted
 from racecalc.daybook.schema import SCHEMA
+from racecalc.daybook.string import string_of
 from racecalc.errors import UnknownHorseError
 
-__all__ = ["SLICE_TABLES", "HorseBook", "data_hash", "slice_for"]
+__all__ = ["SLICE_TABLES", "HorseBook", "data_hash", "slice_for", "track_slice"]
 
 _OF_HORSE = ("horses", "exercise", "works", "measurements", "fitness", "footfalls", "targets")
 _SHARED = ("tracks", "surface", "weather", "forecast")
@@ -40,8 +41,9 @@ class HorseBook:
         The settings.
     tables : dict of str to DataFrame
         Its rows, the splits of its works, and the barn's tracks, surface, weather and forecast;
-        no owners, shares or riders. ``company`` has become ``in_company``, and ``by`` tells one
-        measuring person from another without a name.
+        ``string``, the timed works of the others without a name; no owners, shares or riders.
+        ``company`` has become ``in_company``, and ``by`` tells one measuring person from another
+        without a name.
     left_out : list of str
         The places of its refused rows, and tables that could not be read: ``works, row 14,
         column time``.
@@ -82,9 +84,22 @@ def slice_for(book: Book, horse: str) -> HorseBook:
     for name in SLICE_TABLES:
         tables[name], count = _censored(book, name, _rows(book, name, horse), horse)
         withheld += count
+    tables["string"] = string_of(book.tables["works"], horse)
     left_out = _left_out(book, horse)
     digest = data_hash(horse, book.barn, tables, left_out, withheld)
     return HorseBook(horse, book.barn, tables, left_out, withheld, digest)
+
+
+def track_slice(book: Book) -> HorseBook:
+    """Cut a slice that is of no horse: the barn and its tracks, for what any horse may do there."""
+    tables, withheld = {}, 0
+    for name in SLICE_TABLES:
+        rows = book.tables[name] if name in _SHARED else book.tables[name].iloc[:0]
+        tables[name], count = _censored(book, name, rows, "")
+        withheld += count
+    tables["string"] = string_of(book.tables["works"].iloc[:0], "")
+    digest = data_hash("", book.barn, tables, [], withheld)
+    return HorseBook("", book.barn, tables, [], withheld, digest)
 
 
 def _rows(book: Book, name: str, horse: str) -> pd.DataFrame:
@@ -185,7 +200,7 @@ def data_hash(
     head = {"horse": horse, "barn": settings, "left_out": reasons, "withheld": withheld}
     digest.update(json.dumps(head, sort_keys=True).encode())
     for name in sorted(tables):
-        frame = tables[name].drop(columns="row")
+        frame = tables[name].drop(columns="row", errors="ignore")
         if name == "surface":
             # Of two entries of one day the later one counts, so that their order is content.
             frame = frame.assign(order=frame.groupby(["date", "track"]).cumcount().astype(float))

@@ -1,9 +1,9 @@
-"""One horse and one month: the only room that brings the subjects together."""
+"""One horse and one month, one work, or one sheet: the only room that brings subjects together."""
 
 from racecalc.digest.build import build
+from racecalc.digest.course import Course
 from racecalc.digest.ground import MONTHS_FOR_USUAL
 from racecalc.digest.model import (
-    KIND_UNITS,
     Day,
     Digest,
     Footing,
@@ -12,38 +12,58 @@ from racecalc.digest.model import (
     Measure,
     Missing,
     Month,
-    Number,
-    Quickest,
     Race,
     Reading,
-    Section,
     Swing,
     Target,
     TrackLog,
-    Work,
     WorkTotals,
 )
+from racecalc.digest.number import KIND_UNITS, Number
+from racecalc.digest.pole_sheet import (
+    Call,
+    LeadChange,
+    Place,
+    Plan,
+    PoleSheet,
+    Wide,
+    build_pole_sheet,
+)
+from racecalc.digest.review import WorkReview, build_review
+from racecalc.digest.work_model import LinePoint, Section, Shape, Stand, Work
 
 __all__ = [
     "KIND_UNITS",
     "MONTHS_FOR_USUAL",
+    "Call",
+    "Course",
     "Day",
     "Digest",
     "Footing",
     "Ground",
     "Horse",
+    "LeadChange",
+    "LinePoint",
     "Measure",
     "Missing",
     "Month",
     "Number",
-    "Quickest",
+    "Place",
+    "Plan",
+    "PoleSheet",
     "Race",
     "Reading",
     "Section",
+    "Shape",
+    "Stand",
     "Swing",
     "Target",
     "TrackLog",
+    "Wide",
     "Work",
+    "WorkReview",
     "WorkTotals",
     "build",
+    "build_pole_sheet",
+    "build_review",
 ]

@@ -5,11 +5,14 @@ from typing import Any
 
 import pandas as pd
 
-from racecalc import pace, workload
-from racecalc.daybook import Barn, HorseBook
+from racecalc import workload
+from racecalc.daybook import HorseBook
 from racecalc.digest import days, ground, measures, tracks, works
 from racecalc.digest.missing import missing
-from racecalc.digest.model import Digest, Horse, Month, Number, Target
+from racecalc.digest.model import Digest, Horse, Month, Target
+from racecalc.digest.number import Number
+from racecalc.digest.settings import clock_error_of, horse_of, limit
+from racecalc.digest.work import records_of
 
 __all__ = ["build"]
 
@@ -44,22 +47,23 @@ def build(record: HorseBook, month: str) -> Digest:
     previous = _month(f"{this.first - timedelta(days=1):%Y-%m}")
     book, barn = record.tables, record.barn
     exercise, all_works, splits = book["exercise"], book["works"], book["splits"]
-    names, laps = _by_track(book["tracks"], "name"), _by_track(book["tracks"], "lap_m")
+    names = dict(zip(book["tracks"]["track"], book["tracks"]["name"], strict=True))
     ledger = workload.ledger(exercise, all_works, splits, barn.fast_speed_m_s)
-    horse = _horse(book["horses"])
-    through = _through(book, this)
-    stay = _stay(horse, this.first, through)
+    horse = horse_of(record)
+    stay = _stay(horse, this.first, _through(book, this))
     off = workload.days_off(exercise, all_works, *stay)
     used = tracks.tracks_used(exercise, all_works, this)
     home = next(iter(used), None)
     logs = tracks.track_logs(book["tracks"], book["surface"], used, this)
-    month_works = works.works_between(all_works, splits, names, laps, barn, this)
+    records, line = records_of(record, _timed_in(all_works, this))
+    month_works = works.works_between(records, this)
     measured = {what: measures.measure(book["measurements"], what, this) for what in _MEASURED}
     return Digest(
         horse=horse,
         barn=barn,
         month=this,
         works=month_works,
+        line=line,
         races=works.races_between(exercise, names, this),
         test_days=_test_days(book["fitness"], this),
         remarks=works.remarks_between(exercise, all_works, this),
@@ -68,17 +72,15 @@ def build(record: HorseBook, month: str) -> Digest:
         days=days.month_days(ledger, exercise, all_works, book["surface"], off, home, this),
         **days.day_counts(off, *stay),
         ground=ground.spans(ledger, this, previous),
-        **_settings(barn),
         usual_fast=ground.usual_fast(ledger, this),
         height=measured["height"],
         weight=measured["weight"],
         tracks=logs,
         home_track=names.get(home) if home else None,
-        targets=_targets(book["targets"], names, horse, through),
+        targets=_targets(book["targets"], names, horse, _through(book, this)),
         recorded=_has_rows(book, this),
         missing=missing(book, ledger, month_works, measured, used, logs, this),
-        last_record=_last_record(book, this.last),
-        **_of_the_slice(record),
+        **_of_the_slice(record, this),
     )
 
 
@@ -87,55 +89,24 @@ def _month(key: str) -> Month:
     return Month(key, first, last)
 
 
-def _by_track(tracks: pd.DataFrame, column: str) -> dict[str, Any]:
-    return dict(zip(tracks["track"], tracks[column], strict=True))
+def _timed_in(works: pd.DataFrame, month: Month) -> list[str]:
+    """Return the ids of the month's timed works, the newest last."""
+    inside = workload.between_days(works, month.first, month.last)
+    timed = inside[inside["time_s"].notna()].sort_values(["date", "work"], kind="stable")
+    return list(timed["work"])
 
 
-def _horse(horses: pd.DataFrame) -> Horse:
-    row = horses.iloc[0]
-    year = row["foaled"].year if pd.notna(row["foaled"]) else row["foaled_year"]
-    return Horse(
-        id=row["horse"],
-        name=row["name"],
-        sex=row["sex"],
-        colour=row["colour"],
-        foaled_year=None if pd.isna(year) else int(year),
-        arrived=_day(row["arrived"]),
-        left=_day(row["left"]),
-    )
+def _of_the_slice(record: HorseBook, month: Month) -> dict[str, Any]:
+    """Return what the slice itself tells of: its barn's limits, what was left out, how far it goes.
 
-
-def _day(moment: pd.Timestamp) -> date | None:
-    return None if pd.isna(moment) else moment.date()
-
-
-def _settings(barn: Barn) -> dict[str, Any]:
-    """Return the limits that the report applies: of the barn, and of its watch."""
-    caveat = "a setting of the barn, or its default"
-    read = "racecalc.daybook.read"
-    one_s = pace.clock_error_s(barn.clock, barn.clock_error_s)
+    The limits are those of the barn, and of its watch.
+    """
+    barn = record.barn
     return {
-        "clock_error": Number(
-            "clock.difference",
-            pace.difference_error_s(one_s),
-            "seconds",
-            "racecalc.pace.difference_error_s",
-            0,
-            sources=pace.clock_sources(barn.clock, barn.clock_error_s),
-            caveat=None if barn.clock_error_s is None else "as the barn set it",
-        ),
-        "fast_speed": Number(
-            "care.fast_speed", barn.fast_speed_m_s, "threshold", read, 1, caveat=caveat
-        ),
-        "fast_limit": Number(
-            "care.fast_limit_30d", barn.fast_limit_30d_m, "ground", read, 1, caveat=caveat
-        ),
-    }
-
-
-def _of_the_slice(record: HorseBook) -> dict[str, Any]:
-    """Return what the slice itself tells of: what was left out of it, and its fingerprint."""
-    return {
+        "clock_error": clock_error_of(barn),
+        "fast_speed": limit("care.fast_speed", barn.fast_speed_m_s, "threshold"),
+        "fast_limit": limit("care.fast_limit_30d", barn.fast_limit_30d_m, "ground"),
+        "last_record": _last_record(record.tables, month.last),
         "left_out": tuple(record.left_out),
         "withheld_notes": record.withheld_notes,
         "data_hash": record.data_hash,

@@ -6,7 +6,8 @@ from typing import Any
 import pandas as pd
 
 from racecalc import workload
-from racecalc.digest.model import Day, Month, Number
+from racecalc.digest.model import Day, Month
+from racecalc.digest.number import Number
 
 __all__ = ["GROUPS", "day_counts", "month_days"]
 

@@ -5,7 +5,8 @@ from datetime import date, timedelta
 import pandas as pd
 
 from racecalc import workload
-from racecalc.digest.model import Ground, Month, Number
+from racecalc.digest.model import Ground, Month
+from racecalc.digest.number import Number
 
 __all__ = ["FAST_SOURCES", "MONTHS_FOR_USUAL", "spans", "usual_fast"]
 

@@ -6,7 +6,8 @@ from datetime import date, timedelta
 import pandas as pd
 
 from racecalc import body
-from racecalc.digest.model import Measure, Month, Number, Reading, Swing
+from racecalc.digest.model import Measure, Month, Reading, Swing
+from racecalc.digest.number import Number
 
 __all__ = ["measure"]
 

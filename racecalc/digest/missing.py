@@ -3,7 +3,8 @@
 import pandas as pd
 
 from racecalc import workload
-from racecalc.digest.model import Measure, Missing, Month, TrackLog, Work
+from racecalc.digest.model import Measure, Missing, Month, TrackLog
+from racecalc.digest.work_model import Work
 
 __all__ = ["missing"]
 

@@ -4,15 +4,14 @@ Every number that a report may print is a `Number` somewhere inside a `Digest`, 
 name that stays the same from month to month; `Digest.numbers` walks them all.
 """
 
-from collections.abc import Iterator
-from dataclasses import dataclass, fields, is_dataclass, replace
+from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 from racecalc.daybook import Barn
+from racecalc.digest.number import Number, numbers_in
+from racecalc.digest.work_model import LinePoint, Work
 
 __all__ = [
-    "KIND_UNITS",
     "Day",
     "Digest",
     "Footing",
@@ -21,61 +20,13 @@ __all__ = [
     "Measure",
     "Missing",
     "Month",
-    "Number",
-    "Quickest",
     "Race",
     "Reading",
-    "Section",
     "Swing",
     "Target",
     "TrackLog",
-    "Work",
     "WorkTotals",
 ]
-
-# How a kind of number is measured. The printed form of a kind is decided in `racecalc.words`.
-KIND_UNITS = {
-    "count": "1",
-    "distance": "m",
-    "ground": "m",
-    "day_ground": "m",
-    "clock": "s",
-    "split": "s",
-    "seconds": "s",
-    "pace": "s/furlong",
-    "speed": "m/s",
-    "threshold": "m/s",
-    "height": "m",
-    "height_change": "m",
-    "weight": "kg",
-    "height_noise": "m",
-    "weight_change": "kg",
-    "weight_noise": "kg",
-    "moisture": "%",
-    "depth": "m",
-    "rain": "mm",
-}
-
-
-@dataclass(frozen=True)
-class Number:
-    """One number: a stable dotted name, a value in SI, and where it comes from.
-
-    ``n`` counts the records of the daybook behind it; ``made_by`` is the function that computed it.
-    """
-
-    name: str
-    value: float
-    kind: str
-    made_by: str
-    n: int
-    sources: tuple[str, ...] = ()
-    caveat: str | None = None
-
-    @property
-    def unit(self) -> str:
-        """The unit of ``value``."""
-        return KIND_UNITS[self.kind]
 
 
 @dataclass(frozen=True)
@@ -98,57 +49,6 @@ class Month:
     key: str
     first: date
     last: date
-
-
-@dataclass(frozen=True)
-class Section:
-    """The ground between two clocked poles, and the running clock at its end.
-
-    ``colour`` is that of the pole at the end; missing at the finish and at metric poles.
-    """
-
-    pole: str
-    colour: str | None
-    distance_m: float
-    whole_furlong: bool
-    gallop_out: bool
-    time: Number
-    clock: Number
-    pace_s: float
-    pace_error_s: float
-
-
-@dataclass(frozen=True)
-class Quickest:
-    """How far a work beat all earlier ones of its distance, start and footing at its track.
-
-    There is one only where that is more than the error of the clock. ``asked_more`` tells that the
-    effort asked for was above that of every earlier one.
-    """
-
-    earlier_works: Number
-    margin: Number
-    asked_more: bool
-
-
-@dataclass(frozen=True)
-class Work:
-    """One work. Without a clock it has a distance only."""
-
-    id: str
-    day: date
-    track: str
-    manner: str | None
-    effort: str | None
-    from_gate: bool
-    state: str | None
-    distance: Number
-    time: Number | None
-    pace: Number | None
-    speed: Number | None
-    sections: tuple[Section, ...]
-    quickest: Quickest | None
-    note: str | None
 
 
 @dataclass(frozen=True)
@@ -292,12 +192,16 @@ class Target:
 
 @dataclass(frozen=True)
 class Digest:
-    """One horse, one month."""
+    """One horse, one month.
+
+    ``line`` is the horse's line over works like the month's newest timed one.
+    """
 
     horse: Horse
     barn: Barn
     month: Month
     works: tuple[Work, ...]
+    line: tuple[LinePoint, ...]
     races: tuple[Race, ...]
     test_days: tuple[date, ...]
     remarks: tuple[tuple[date, str], ...]
@@ -325,34 +229,5 @@ class Digest:
     data_hash: str
 
     def numbers(self) -> tuple[Number, ...]:
-        """Return every number of the digest, in the order in which it stands there.
-
-        Names are unique: where the book gives two numbers one name, as two races aimed at on one
-        day, the second ends in ``.2``.
-        """
-        return tuple(_named_apart(_numbers_in(self)))
-
-
-def _named_apart(numbers: Iterator[Number]) -> Iterator[Number]:
-    taken: set[str] = set()
-    for number in numbers:
-        name, times = number.name, 1
-        while name in taken:
-            times += 1
-            name = f"{number.name}.{times}"
-        taken.add(name)
-        yield number if times == 1 else replace(number, name=name)
-
-
-def _numbers_in(value: Any) -> Iterator[Number]:
-    if isinstance(value, Number):
-        yield value
-    elif isinstance(value, dict):
-        for item in value.values():
-            yield from _numbers_in(item)
-    elif isinstance(value, tuple):
-        for item in value:
-            yield from _numbers_in(item)
-    elif is_dataclass(value):
-        for entry in fields(value):
-            yield from _numbers_in(getattr(value, entry.name))
+        """Return every number of the digest, as `numbers_in` orders and names them."""
+        return numbers_in(self)

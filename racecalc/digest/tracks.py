@@ -7,7 +7,8 @@ from typing import Any
 import pandas as pd
 
 from racecalc import surface
-from racecalc.digest.model import Footing, Month, Number, TrackLog
+from racecalc.digest.model import Footing, Month, TrackLog
+from racecalc.digest.number import Number
 from racecalc.workload import between_days
 
 __all__ = ["track_logs", "tracks_used"]

@@ -169,7 +169,7 @@ def _labels(digest: Digest) -> list[tuple[date, int, str]]:
     """Return every work and race with its row above the bars: the lowest that is free there."""
     found = [(race.day, "race") for race in digest.races]
     found += [(day, "test") for day in digest.test_days]
-    found += [(work.day, distance_and_time(work, digest)) for work in digest.works]
+    found += [(work.day, distance_and_time(work, digest.barn)) for work in digest.works]
     ends: list[float] = []
     placed = []
     for day, label in sorted(found, key=lambda one: one[0]):

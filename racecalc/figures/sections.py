@@ -5,14 +5,15 @@ from typing import Any
 import altair as alt
 import pandas as pd
 
-from racecalc.digest import Digest, Section, Work
+from racecalc.daybook import Barn
+from racecalc.digest import Digest, Section, Work, WorkReview
 from racecalc.figures.theme import HALF_WIDTH, specification
 from racecalc.notation import typeset
 from racecalc.page import MUTED, RUST, Picture
 from racecalc.words import (
+    day_of,
     sections_caption,
     sections_picture_words,
-    sections_title,
     written,
 )
 
@@ -24,33 +25,32 @@ _FEWEST = 3
 _POLES = alt.Axis(labelAngle=0, domain=False, labelOverlap="greedy", labelSeparation=4)
 
 
-def sections(digest: Digest) -> Picture | None:
-    """Draw the newest work that has three sections or more, galloping out left aside."""
-    work = newest_cut(digest)
-    if work is None:
+def sections(digest: Digest | WorkReview) -> Picture | None:
+    """Draw a work that has three sections or more, galloping out left aside; of a month its newest.
+
+    Nothing is drawn where there is none.
+    """
+    works = (digest.work,) if isinstance(digest, WorkReview) else digest.works
+    cut = [work for work in works if len(_timed(work)) >= _FEWEST]
+    if not cut:
         return None
-    alt_text = sections_picture_words(work, digest)
+    work, barn = cut[-1], digest.barn
+    alt_text = sections_picture_words(work, barn)
     return Picture(
-        spec=specification(_chart(work, digest), alt_text),
+        spec=specification(_chart(work, barn), alt_text),
         alt=alt_text,
-        title=sections_title(work, digest),
+        title=f"{day_of(work.day)}, section by section",
         caption=sections_caption(),
         half=True,
-        group="newest",
+        group="line",
     )
-
-
-def newest_cut(digest: Digest) -> Work | None:
-    """Return the newest work of the month that was clocked at enough poles to draw."""
-    cut = [work for work in digest.works if len(_timed(work)) >= _FEWEST]
-    return cut[-1] if cut else None
 
 
 def _timed(work: Work) -> tuple[Section, ...]:
     return tuple(section for section in work.sections if not section.gallop_out)
 
 
-def _chart(work: Work, digest: Digest) -> Any:
+def _chart(work: Work, barn: Barn) -> Any:
     rows = []
     begin = "start"
     for section in _timed(work):
@@ -63,7 +63,7 @@ def _chart(work: Work, digest: Digest) -> Any:
                 "pace": pace,
                 "low": pace - error,
                 "high": pace + error,
-                "words": f"To {typeset(section.pole)}: {written(section.time, digest.barn)}",
+                "words": f"To {typeset(section.pole)}: {written(section.time, barn)}",
             }
         )
         begin = typeset(section.pole)

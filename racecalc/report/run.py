@@ -49,14 +49,14 @@ class Report:
     recorded: bool
 
 
-def make(record: HorseBook, asked: Mapping[str, str], workbook: str = MONTHLY) -> Report:
+def make(record: HorseBook, asked: Mapping[str, Any], workbook: str = MONTHLY) -> Report:
     """Run a report workbook on one horse's slice and set its pages.
 
     Parameters
     ----------
     record : HorseBook
         The horse's slice of the daybook; the workbook can read nothing else.
-    asked : mapping of str to str
+    asked : mapping
         The workbook's parameters, such as ``horse`` and ``month``; ``daybook`` is added here.
     workbook : str
         File name of the workbook.
@@ -138,7 +138,7 @@ def _is_running(process: int) -> bool:
     return True
 
 
-def _execute(folder: Path, parameters: dict[str, str]) -> nbformat.NotebookNode:
+def _execute(folder: Path, parameters: dict[str, Any]) -> nbformat.NotebookNode:
     source = str(folder / "workbook.ipynb")
     known = set(papermill.inspect_notebook(source))
     if known != set(parameters):

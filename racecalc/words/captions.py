@@ -6,11 +6,10 @@ from racecalc.digest import (
     Measure,
     Number,
     TrackLog,
-    Work,
 )
-from racecalc.notation import typeset
 from racecalc.words.grammar import capital, count_of, day_of, listed, ordinal, pronouns
-from racecalc.words.summary import distance_in_words, month_name
+from racecalc.words.summary import month_name
+from racecalc.words.works import NO_VALUE
 from racecalc.words.written import figure_and_unit, written
 
 __all__ = [
@@ -18,25 +17,17 @@ __all__ = [
     "ASIDE_NAMES",
     "BEST_STATES",
     "GROUP_NAMES",
-    "NO_VALUE",
     "SPEED_NAMES",
     "between",
-    "distance_and_time",
     "footing_days",
     "how_taken",
     "measure_caption",
     "measure_picture_words",
     "month_picture_caption",
     "month_picture_words",
-    "pole_in_words",
-    "section_span",
-    "sections_caption",
-    "sections_picture_words",
-    "sections_title",
     "track_note",
     "usual_in_words",
     "usual_note",
-    "work_kind",
     "works_note",
 ]
 
@@ -66,8 +57,6 @@ SPEED_NAMES = {
 }
 # The best footing of each surface goes without saying.
 BEST_STATES = ("fast", "firm", None)
-# Stands where a row has nothing to show.
-NO_VALUE = "–"
 _NO_BARS = {"walk": "walking", "swim": "swimming", "treadmill": "the treadmill"}
 _METHODS = {
     "stick": "by stick",
@@ -76,12 +65,6 @@ _METHODS = {
     "tape": "by tape",
     "estimate": "by eye",
 }
-
-
-def distance_and_time(work: Work, digest: Digest) -> str:
-    """Write "6 f 1:13⅖", or the distance alone where there was no clock."""
-    far = written(work.distance, digest.barn)
-    return f"{far} {written(work.time, digest.barn)}" if work.time else far
 
 
 def month_picture_words(digest: Digest) -> str:
@@ -143,12 +126,6 @@ def usual_in_words(digest: Digest) -> str:
     return f"{place} {their} usual {first} to {last}"
 
 
-def work_kind(work: Work) -> str:
-    """Write "threshold, handily, from the gate" from what the book holds."""
-    kinds = (work.effort, work.manner, "from the gate" if work.from_gate else None)
-    return ", ".join(kind for kind in kinds if kind) or NO_VALUE
-
-
 def works_note(digest: Digest) -> str | None:
     """Say how far the times can be trusted, and what bold means; nothing where none was timed."""
     if not any(work.time for work in digest.works):
@@ -158,22 +135,31 @@ def works_note(digest: Digest) -> str | None:
         f"Timed by hand: times within {written(digest.clock_error, digest.barn)} of each other "
         "count as alike."
     )
-    if any(work.quickest for work in digest.works):
+    if any(work.stand for work in digest.works):
+        their = pronouns(digest.horse.sex).possessive
         text += (
-            " Bold: quicker by more than that than every earlier work of that distance, start and "
-            f"footing at that track: {_margins(digest)}."
+            f" {capital(their)} line: the times to be expected of {_object(digest)}, 95 in 100, "
+            "from works before that day."
         )
+        if any(work.stand and work.stand.margin for work in digest.works):
+            text += f" Bold: outside it{_margins(digest)}."
     return text
 
 
+def _object(digest: Digest) -> str:
+    return pronouns(digest.horse.sex).object
+
+
 def _margins(digest: Digest) -> str:
-    better = [(work, work.quickest) for work in digest.works if work.quickest]
-    return listed(
-        [
-            f"by {written(quickest.margin, digest.barn)} on the {ordinal(work.day.day)}"
-            for work, quickest in better
-        ]
-    )
+    """Write by how much times lay from what was expected in the middle."""
+    found = [(work, work.stand) for work in digest.works if work.stand]
+    parts = [
+        f"{written(stand.margin, digest.barn)} {stand.verdict} than expected on the "
+        f"{ordinal(work.day.day)}"
+        for work, stand in found
+        if stand.margin
+    ]
+    return f", {listed(parts)}" if parts else ""
 
 
 def usual_note(digest: Digest) -> str:
@@ -183,48 +169,6 @@ def usual_note(digest: Digest) -> str:
     low, high = (written(number, digest.barn) for number in digest.usual_fast)
     their = capital(pronouns(digest.horse.sex).possessive)
     return f" {their} usual in 30 days: {low if low == high else f'{low} to {high}'}."
-
-
-def section_span(work: Work, index: int) -> str:
-    """Write "3/4 to 5/8" for a section of a work, with galloping out said."""
-    section = work.sections[index]
-    begin = "start" if index == 0 else work.sections[index - 1].pole
-    text = f"{typeset(begin)} to {typeset(section.pole)}"
-    return f"{text}, galloping out" if section.gallop_out else text
-
-
-def sections_title(work: Work, digest: Digest) -> str:
-    """Write "Six furlongs on 24 October"."""
-    far = capital(distance_in_words(work.distance, digest))
-    return f"{far} on {day_of(work.day)}"
-
-
-def sections_caption() -> str:
-    """Say what the bars are."""
-    return "Seconds a furlong; higher is faster. Bars: the error of the watch."
-
-
-def sections_picture_words(work: Work, digest: Digest) -> str:
-    """Describe the picture of one work: what is shown, and which sections stand out."""
-    timed = [section for section in work.sections if not section.gallop_out]
-    quickest = min(timed, key=lambda section: section.pace_s)
-    slowest = max(timed, key=lambda section: section.pace_s)
-    error = max(quickest.pace_error_s, slowest.pace_error_s)
-    text = (
-        f"Points for {count_of(len(timed), 'section')} of the work of {day_of(work.day)}, "
-        f"{distance_in_words(work.distance, digest)}, in seconds for each furlong"
-    )
-    if slowest.pace_s - quickest.pace_s <= error:
-        return f"{text}: all alike within the error of the watch."
-    return (
-        f"{text}: quickest to {pole_in_words(quickest.pole)}, "
-        f"slowest to {pole_in_words(slowest.pole)}."
-    )
-
-
-def pole_in_words(pole: str) -> str:
-    """Write "the ⅝ pole", "the finish"."""
-    return "the finish" if pole == "finish" else f"the {typeset(pole)} pole"
 
 
 def how_taken(method: str | None, shod: bool | None) -> str:

@@ -10,6 +10,7 @@ __all__ = [
     "capital",
     "count_of",
     "day_of",
+    "full_day",
     "listed",
     "number_word",
     "ordinal",
@@ -29,15 +30,16 @@ class Pronouns:
 
     subject: str
     possessive: str
+    object: str
 
 
 def pronouns(sex: str | None) -> Pronouns:
     """Return the pronouns of a horse of that sex; "it" where the sex is not recorded."""
     if sex in ("filly", "mare"):
-        return Pronouns("she", "her")
+        return Pronouns("she", "her", "her")
     if sex in ("colt", "horse", "ridgling", "gelding"):
-        return Pronouns("he", "his")
-    return Pronouns("it", "its")
+        return Pronouns("he", "his", "him")
+    return Pronouns("it", "its", "it")
 
 
 def number_word(count: int) -> str:
@@ -62,6 +64,11 @@ def day_of(day: date, within: date | None = None) -> str:
     """Write "24 October", with the year where it differs from that of ``within``."""
     text = f"{day.day} {day:%B}"
     return text if within is None or day.year == within.year else f"{text} {day.year}"
+
+
+def full_day(day: date) -> str:
+    """Write "Saturday 24 October 2026"."""
+    return f"{day:%A} {day.day} {day:%B %Y}"
 
 
 def short_day(day: date) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from racecalc import __version__
-from racecalc.digest import Digest, Missing
+from racecalc.digest import Digest, Missing, PoleSheet, WorkReview
 from racecalc.page import Prose
 from racecalc.sources import brief
 from racecalc.words.grammar import capital, count_of, day_of, listed, number_word, pronouns
@@ -136,17 +136,21 @@ def _place(place: str) -> str:
     return place.partition(", column ")[0]
 
 
-def sources(digest: Digest) -> Prose | None:
+def sources(digest: Digest | WorkReview) -> Prose | None:
     """List the published sources behind the numbers of this report."""
     keys = sorted({key for number in digest.numbers() for key in number.sources})
-    if not keys or not digest.recorded:
+    if not keys or (isinstance(digest, Digest) and not digest.recorded):
         return None
     return Prose(
-        (f"{'; '.join(brief(key) for key in keys)}.",), title="Sources", style="small", half=True
+        (f"{'; '.join(brief(key) for key in keys)}.",),
+        title="Sources",
+        style="small",
+        half=True,
+        group="end",
     )
 
 
-def cautions(digest: Digest) -> Prose:
+def cautions(digest: Digest | WorkReview) -> Prose:
     """Return the usual cautions."""
     return Prose(
         (
@@ -161,7 +165,7 @@ def cautions(digest: Digest) -> Prose:
     )
 
 
-def made_with(digest: Digest) -> Prose:
+def made_with(digest: Digest | PoleSheet | WorkReview) -> Prose:
     """Say what made the report, so that it can be made again."""
     return Prose(
         (

@@ -8,7 +8,7 @@ import hashlib
 from collections.abc import Sequence
 
 from racecalc import units
-from racecalc.digest import Digest, Measure, Number, Quickest, Race, Swing, Work
+from racecalc.digest import Digest, Measure, Number, Race, Stand, Swing, Work
 from racecalc.page import Masthead, Prose
 from racecalc.words.grammar import (
     capital,
@@ -19,9 +19,10 @@ from racecalc.words.grammar import (
     ordinal,
     pronouns,
 )
+from racecalc.words.works import distance_in_words, time_in_words, times_between
 from racecalc.words.written import figure_and_unit, written
 
-__all__ = ["distance_in_words", "masthead", "month_name", "summary"]
+__all__ = ["masthead", "month_name", "summary"]
 
 # Printed to the quarter, anything below this is an inch or part of one.
 _ABOVE_ONE_INCH = 1.125
@@ -66,20 +67,6 @@ def summary(digest: Digest) -> Prose:
         _what_is_next(digest),
     )
     return Prose((" ".join(sentence for sentence in sentences if sentence),), style="lead")
-
-
-def distance_in_words(distance: Number, digest: Digest) -> str:
-    """Write "six furlongs", "five and a half furlongs", "a mile", else the trade's notation."""
-    text = written(distance, digest.barn)
-    figure, _, unit = text.partition(" ")
-    if unit == "f" and figure.rstrip("½").isdigit():
-        whole = int(figure.rstrip("½"))
-        if figure.endswith("½"):
-            return f"{number_word(whole)} and a half furlongs"
-        return count_of(whole, "furlong")
-    if text == "1 mi":
-        return "a mile"
-    return text.replace(" mi", " miles") if text.endswith(" mi") else text
 
 
 def _subtitle(digest: Digest) -> str:
@@ -154,29 +141,29 @@ def _no_works(digest: Digest) -> str:
 
 
 def _the_work_to_know(digest: Digest) -> str:
-    """Tell of the newest work that beat all before it, or else of the newest one."""
+    """Tell of the newest work outside the horse's line, or else of the newest one."""
     timed = [work for work in digest.works if work.time]
-    better = [work for work in timed if work.quickest]
-    if better and better[-1].quickest:
-        return _quickest_sentence(better[-1], better[-1].quickest, digest)
+    outside = [work for work in timed if work.stand and work.stand.margin]
+    if outside and outside[-1].stand:
+        return _outside_her_line(outside[-1], outside[-1].stand, digest)
     if not timed:
         return _no_clock(digest)
     work = timed[-1]
     on = f"on the {ordinal(work.day.day)}"
-    took = f"took {_time(work, digest)}"
+    took = f"took {time_in_words(work.time, digest.barn)}{_as_expected(work, digest)}"
     if len(digest.works) == 1:
         return f"The work, {on}, {took}."
-    far = distance_in_words(work.distance, digest)
+    far = distance_in_words(work.distance, digest.barn)
     if len(timed) == 1:
         return f"The one work with a clock, {far} {on}, {took}."
     with_clock = "" if work is digest.works[-1] else " with a clock"
     return f"The latest work{with_clock}, {far} {on}, {took}."
 
 
-def _time(work: Work | Race, digest: Digest) -> str:
-    """Write "1:13⅖", and with a unit what would be a bare number: "37 seconds"."""
-    text = written(work.time, digest.barn) if work.time else ""
-    return f"{text[1:]} seconds" if text.startswith(":") else text
+def _as_expected(work: Work, digest: Digest) -> str:
+    if work.stand is None:
+        return ""
+    return f", within {pronouns(digest.horse.sex).possessive} line"
 
 
 def _no_clock(digest: Digest) -> str:
@@ -187,24 +174,14 @@ def _no_clock(digest: Digest) -> str:
     return f"The work, on the {ordinal(digest.works[0].day.day)}, had no clock."
 
 
-def _quickest_sentence(work: Work, quickest: Quickest, digest: Digest) -> str:
-    they = pronouns(digest.horse.sex)
-    earlier = round(quickest.earlier_works.value)
-    known = f"the best of {number_word(earlier)} earlier works" if earlier > 1 else "the one before"
-    margin = _seconds(quickest.margin, digest)
-    asked = "; more was asked this time" if quickest.asked_more else ""
+def _outside_her_line(work: Work, stand: Stand, digest: Digest) -> str:
+    their = pronouns(digest.horse.sex).possessive
+    far, took = distance_in_words(work.distance, digest.barn), time_in_words(work.time, digest.barn)
+    usual = times_between(stand.low, stand.high, digest.barn)
     return (
-        f"{capital(they.possessive)} {distance_in_words(work.distance, digest)} on the "
-        f"{ordinal(work.day.day)} took {_time(work, digest)} at {work.track}. That is {margin} "
-        f"better than {known} at that distance there on such footing{asked}."
+        f"{capital(their)} {far} on the {ordinal(work.day.day)} took {took} at {work.track}, "
+        f"{stand.verdict} than {their} line: {usual} was to be expected."
     )
-
-
-def _seconds(number: Number, digest: Digest) -> str:
-    figure = figure_and_unit(number, digest.barn)[0]
-    if not figure[0].isdecimal():
-        return f"{figure} of a second"
-    return f"{figure} second" if figure == "1" else f"{figure} seconds"
 
 
 def _races(digest: Digest) -> str:
@@ -217,10 +194,10 @@ def _races(digest: Digest) -> str:
 def _race(race: Race, digest: Digest) -> str:
     text = f"on the {ordinal(race.day.day)}"
     if race.distance:
-        text += f" over {distance_in_words(race.distance, digest)}"
+        text += f" over {distance_in_words(race.distance, digest.barn)}"
     if race.track:
         text += f" at {race.track}"
-    return f"{text} in {_time(race, digest)}" if race.time else text
+    return f"{text} in {time_in_words(race.time, digest.barn)}" if race.time else text
 
 
 def _fast_ground(digest: Digest) -> str:
@@ -335,7 +312,10 @@ def _what_is_next(digest: Digest) -> str:
     target = digest.targets[0]
     they = pronouns(digest.horse.sex).subject
     where = f" at {target.track}" if target.track else ""
-    day, far = day_of(target.day, digest.month.first), distance_in_words(target.distance, digest)
+    day, far = (
+        day_of(target.day, digest.month.first),
+        distance_in_words(target.distance, digest.barn),
+    )
     ways = (
         f"The race {they} is aimed at is on {day}: {far}{where}.",
         f"A race over {far}{where} is the aim, on {day}.",

@@ -1,5 +1,6 @@
 """The printed form of a number: one place, one form for each kind and unit system."""
 
+import math
 from collections.abc import Callable
 from fractions import Fraction
 
@@ -17,6 +18,9 @@ from racecalc.notation import (
 __all__ = ["figure_and_unit", "written"]
 
 _MINUS = "\N{MINUS SIGN}"
+# What an exact fifth may be off as a float.
+_FLOAT_NOISE = 1e-6
+_TWO_FIGURES_S = 10 - _FLOAT_NOISE
 
 
 def written(number: Number, barn: Barn) -> str:
@@ -170,6 +174,55 @@ def _signed(value: float, decimals: int) -> str:
     return (_MINUS if value < 0 else "+") + text
 
 
+def _watch(value: float, barn: Barn) -> tuple[str, str]:
+    """Write what a watch should show: by fifths rounded down, as a watch is read."""
+    if barn.clock == "fifths":
+        value = math.floor(value * 5 + _FLOAT_NOISE) / 5
+    text, unit = _clock(value, barn)
+    # Under ten seconds the zero keeps the column straight: :06.
+    return (f":0{text[1:]}" if value < _TWO_FIGURES_S else text), unit
+
+
+def _expected(value: float, barn: Barn) -> tuple[str, str]:
+    """Write a time that nobody read from a watch: to the fifth or the tenth of a second."""
+    if barn.clock == "fifths":
+        return _clock(round(value * 5) / 5, barn)
+    text = write_clock(round(value, 1), "hundredths")[:-1]
+    return text if ":" in text else f":{text}", ""
+
+
+def _interpolated(value: float, barn: Barn) -> tuple[str, str]:
+    return f"≈ {value:.1f}", ""
+
+
+def _small_time(value: float, barn: Barn) -> tuple[str, str]:
+    return f"{value:.2f}", "s"
+
+
+def _pace_difference(value: float, barn: Barn) -> tuple[str, str]:
+    return _signed(value, 2), "s"
+
+
+def _pace_range(value: float, barn: Barn) -> tuple[str, str]:
+    return f"{value:.2f}", "s"
+
+
+def _offset(value: float, barn: Barn) -> tuple[str, str]:
+    if barn.units == "metric":
+        return f"{value:.0f}", "m"
+    return f"{value / units.FOOT_M:.0f}", "ft"
+
+
+def _extra(value: float, barn: Barn) -> tuple[str, str]:
+    if barn.units == "metric":
+        return f"{value:.1f}", "m"
+    return f"{value / units.FOOT_M:.0f}", "ft"
+
+
+def _bank(value: float, barn: Barn) -> tuple[str, str]:
+    return f"{value:.0f}", "%"
+
+
 _FORMS: dict[str, Form] = {
     "count": _count,
     "distance": _distance,
@@ -190,4 +243,13 @@ _FORMS: dict[str, Form] = {
     "moisture": _moisture,
     "depth": _depth,
     "rain": _rain,
+    "watch": _watch,
+    "expected": _expected,
+    "interpolated": _interpolated,
+    "small_time": _small_time,
+    "pace_difference": _pace_difference,
+    "pace_range": _pace_range,
+    "offset": _offset,
+    "extra": _extra,
+    "bank": _bank,
 }

@@ -1,9 +1,9 @@
-"""Works of a month: totals, sections, and when one is called the quickest."""
+"""Works of a month: totals, sections, and how they stand to the horse's line."""
 
 import pytest
 
 from tests.daybook.stable import BARN
-from tests.digest.small import METRIC, month_of, numbers_of, rows
+from tests.digest.small import ALONE, METRIC, month_of, numbers_of, rows
 
 FURLONG = 201.168
 
@@ -52,7 +52,7 @@ def test_a_work_without_a_time_has_its_distance_and_nothing_else():
     found = month_of(works=rows("works", "a,2026-10-02,sieve,main,3 f,"))
     work = found.works[0]
     assert work.distance.value == pytest.approx(3 * FURLONG)
-    assert (work.time, work.pace, work.speed, work.sections, work.quickest) == (
+    assert (work.time, work.pace, work.speed, work.sections, work.stand) == (
         None,
         None,
         None,
@@ -132,54 +132,98 @@ def test_poles_without_the_time_of_the_work_are_kept():
     assert work.time is None
 
 
-# Errors of single clocks are 0.19 s under fifths and 0.14 s under hundredths; a difference errs by
-# the square root of two times that, 0.269 s and 0.198 s.
+BEFORE = tuple(
+    f"b{number},2026-0{number % 4 + 5}-{number + 10},sieve,main,6 f,1:1{4 + number % 2}"
+    for number in range(10)
+)
+
+
+def stand_of(clock, *others, before=BEFORE, more=""):
+    found = month_of(
+        works=rows("works", *before, *others, f"z,2026-10-20,sieve,main,6 f,{clock}", more=more)
+    )
+    return found.works[-1].stand
+
+
 @pytest.mark.parametrize(
-    ("barn", "before", "after", "margin"),
+    ("clock", "verdict"),
+    [("1:14 2/5", "as expected"), ("1:09", "quicker"), ("1:21", "slower")],
+)
+def test_a_work_stands_to_the_line_of_the_works_before(clock, verdict):
+    stand = stand_of(clock)
+    assert stand.verdict == verdict
+    assert stand.low.value < stand.expected.value < stand.high.value
+    assert stand.expected.value == pytest.approx(74.5, abs=0.5)
+    assert (stand.own.value, stand.others.value) == (10, 0)
+    assert (stand.margin is None) == (verdict == "as expected")
+
+
+def test_the_margin_is_from_what_was_expected_in_the_middle():
+    stand = stand_of("1:09")
+    assert stand.margin.value == pytest.approx(stand.expected.value - 69.0)
+
+
+@pytest.mark.parametrize(
+    "before",
     [
-        ("fifths", "1:13 2/5", "1:13 1/5", None),
-        ("fifths", "1:13 2/5", "1:13", 0.4),
-        ("fifths", "1:13 2/5", "1:13 2/5", None),
-        ("fifths", "1:13", "1:13 2/5", None),
-        ("hundredths", "1:13.40", "1:13.21", None),
-        ("hundredths", "1:13.40", "1:13.20", 0.2),
+        (),  # nothing before
+        BEFORE[:3],  # too few
+        tuple(line.replace("6 f", "1200 m") for line in BEFORE),  # another distance, 7 m less
+        tuple(line.replace("main", "hill") for line in BEFORE),  # another track
+        tuple(line.replace("2026-0", "2024-0") for line in BEFORE),  # more than a year ago
+        tuple(line.rpartition(",")[0] + "," for line in BEFORE),  # no clock
     ],
 )
-def test_quicker_only_beyond_the_error_of_the_clock(barn, before, after, margin):
+def test_no_line_without_enough_like_it_before(before):
+    assert stand_of("1:09", before=before) is None
+
+
+def test_works_of_the_day_and_later_do_not_count():
+    same_day = ("c,2026-10-20,sieve,main,6 f,1:30", "d,2026-10-21,sieve,main,6 f,1:30")
+    found = month_of(works=rows("works", *BEFORE, "z,2026-10-20,sieve,main,6 f,1:14", *same_day))
+    stand = next(work.stand for work in found.works if work.id == "z")
+    assert stand.own.value == 10
+    assert stand.expected.value == pytest.approx(74.5, abs=0.5)
+
+
+def test_the_barns_other_works_are_behind_it_without_a_name():
+    horses = ALONE["horses"] + "other,Other,2021,colt\n"
+    others = [line.replace("sieve", "other").replace("b", "o", 1) for line in BEFORE]
     found = month_of(
-        barn=METRIC if barn == "hundredths" else METRIC.replace("hundredths", "fifths"),
+        horses=horses,
+        works=rows("works", *others, "z,2026-10-20,sieve,main,6 f,1:14"),
+    )
+    stand = found.works[-1].stand
+    assert (stand.own.value, stand.others.value) == (0, 10)
+
+
+def test_the_line_runs_over_works_like_the_newest():
+    found = month_of(
         works=rows(
             "works",
-            f"a,2026-09-02,sieve,main,6 f,{before}",
-            "b,2026-09-10,sieve,main,6 f,1:20",
-            "c,2026-09-12,sieve,main,6 f,",
-            f"d,2026-10-02,sieve,main,6 f,{after}",
-        ),
+            *BEFORE,
+            "x,2026-10-01,sieve,main,5 f,1:02",
+            "y,2026-10-02,sieve,hill,6 f,1:15",
+            "z,2026-10-20,sieve,main,6 f,1:14",
+        )
     )
-    quickest = found.works[-1].quickest
-    assert (quickest and round(quickest.margin.value, 6)) == margin
-    if quickest:
-        assert quickest.earlier_works.value == 2
+    assert [point.work for point in found.line] == [
+        *(line.partition(",")[0] for line in sorted(BEFORE, key=lambda text: text.split(",")[1])),
+        "z",
+    ]
+    assert found.line[-1].expected.value == found.works[-1].stand.expected.value
+    assert found.line[0].expected is None
 
 
-@pytest.mark.parametrize(("own", "margin"), [("0.1 s", 0.2), ("0.15 s", None), ("1 s", None)])
-def test_the_barns_own_error_of_its_watch_goes_before_the_published_one(own, margin):
-    """One fifth quicker: 0.2 s is more than √2 times 0.1 s, and less than √2 times 0.15 s."""
+@pytest.mark.parametrize("own", ["0.1 s", "1 s"])
+def test_the_barns_own_error_of_its_watch_goes_before_the_published_one(own):
     found = month_of(
         barn=BARN + f'clock_error = "{own}"\n',
-        works=rows(
-            "works",
-            "a,2026-09-02,sieve,main,6 f,1:13 2/5",
-            "d,2026-10-02,sieve,main,6 f,1:13 1/5",
-        ),
-        splits=rows("splits", "d,1/4,:48"),
+        works=rows("works", "a,2026-10-02,sieve,main,6 f,1:13"),
+        splits=rows("splits", "a,1/4,:48"),
     )
-    quickest = found.works[-1].quickest
-    assert (quickest and round(quickest.margin.value, 6)) == margin
-    assert quickest is None or quickest.margin.sources == ()
     one_s = float(own.removesuffix(" s"))
-    first = found.works[-1].sections[0]
-    assert first.pace_error_s == pytest.approx(2**0.5 * one_s / 4)
+    assert found.works[0].sections[0].pace_error_s == pytest.approx(2**0.5 * one_s / 4)
     assert found.clock_error.name == "clock.difference"
     assert found.clock_error.value == pytest.approx(2**0.5 * one_s)
     assert (found.clock_error.sources, found.clock_error.caveat) == ((), "as the barn set it")
@@ -191,59 +235,42 @@ def test_the_published_error_of_a_watch_names_its_source_and_needs_no_caveat():
     assert found.clock_error.caveat is None
 
 
-@pytest.mark.parametrize(
-    "slow",
-    [
-        "a,2026-09-02,sieve,hill,6 f,1:20",  # another track
-        "a,2026-09-02,sieve,main,5 f,1:20",  # another distance
-        "a,2026-09-02,sieve,main,1200 m,1:20",  # 7 m less than 6 f is another distance
-        "a,2026-10-02,sieve,main,6 f,1:20",  # the same day is not earlier
-        "a,2026-10-03,sieve,main,6 f,1:20",  # later
-        "a,2026-09-02,sieve,main,6 f,",  # no clock
-        "a,2026-09-02,sieve,main,6 f,1:20,yes,",  # from the gate, where the other is not
-        "a,2026-09-02,sieve,main,6 f,1:20,,muddy",  # another footing
-    ],
-)
-def test_quicker_than_nothing_that_can_be_compared(slow):
-    lines = (slow, "z,2026-10-02,sieve,main,6 f,1:13")
-    found = month_of(works=rows("works", *lines, more=",from_gate,state"))
-    assert [work.quickest for work in found.works if work.id == "z"] == [None]
+def test_where_a_work_begins_and_ends():
+    [work] = month_of(works=rows("works", "a,2026-10-01,sieve,hill,1 mi,1:45")).works
+    assert (work.start_m, work.end_m) == pytest.approx((8 * FURLONG, 0))
+    [work] = month_of(
+        works=rows("works", "a,2026-10-01,sieve,main,3 f,:37,1/2", more=",from_pole")
+    ).works
+    assert (work.start_m, work.end_m) == pytest.approx((4 * FURLONG, FURLONG))
 
 
-@pytest.mark.parametrize(
-    ("before", "after", "found"),
-    [
-        (("no", "steady"), ("no", "steady"), False),
-        (("no", "steady"), ("no", "sharp"), True),
-        (("no", ""), ("no", "sharp"), False),
-        (("no", "sharp"), ("no", ""), False),
-        (("yes", "steady"), ("no", "steady"), None),
-        (("", "steady"), ("no", "sharp"), True),
-    ],
-)
-def test_from_the_gate_is_another_start_and_more_asked_is_said(before, after, found):
-    """``found``: whether more was asked; None where the two are not compared at all."""
-    lines = [
-        f"{work},2026-10-{day},sieve,main,4 f,{clock},{gate},{effort}"
-        for work, day, clock, (gate, effort) in (
-            ("a", "01", ":50", before),
-            ("b", 20, ":49", after),
-        )
-    ]
-    works = month_of(works=rows("works", *lines, more=",from_gate,effort")).works
-    quickest = works[-1].quickest
-    assert (quickest and quickest.asked_more) == found
-
-
-def test_1200_m_twice_is_one_distance():
-    found = month_of(
-        works=rows(
-            "works",
-            "a,2026-10-01,sieve,gallop,1200 m,1:16",
-            "b,2026-10-09,sieve,gallop,1.2 km,1:15",
-        )
+def test_a_section_is_quicker_than_the_mean_only_beyond_the_error_of_the_watch():
+    work = the_work(
+        works=rows("works", "a,2026-10-02,sieve,main,3 f,:36 3/5"),
+        splits=rows("splits", "a,1/4,:12 2/5", "a,1/8,:24 2/5"),
     )
-    assert found.works[-1].quickest.margin.value == pytest.approx(1.0)
+    assert [section.tempo for section in work.sections] == ["alike", "alike", "alike"]
+    work = the_work(
+        works=rows("works", "a,2026-10-02,sieve,main,3 f,:36 3/5"),
+        splits=rows("splits", "a,1/4,:13", "a,1/8,:25 1/5"),
+    )
+    assert [section.tempo for section in work.sections] == ["slower", "alike", "quicker"]
+
+
+def test_the_shape_of_a_work_is_told_where_three_sections_are_alike():
+    splits = rows("splits", "a,3/8,:13 1/5", "a,1/4,:26", "a,1/8,:38 1/5")
+    work = the_work(works=rows("works", "a,2026-10-02,sieve,main,4 f,:50"), splits=splits)
+    assert (work.shape.even, work.shape.finish_verdict) == (False, "quickened")
+    assert work.shape.finish.value == pytest.approx(-1.0)
+    assert work.shape.spread.value == pytest.approx(1.4)
+
+
+def test_the_lead_is_that_noted_at_the_pole():
+    work = the_work(
+        works=rows("works", "a,2026-10-02,sieve,main,2 f,:25"),
+        splits=rows("splits", "a,1/8,:12 2/5,left", "a,finish,:25,", more=",lead"),
+    )
+    assert [section.lead for section in work.sections] == ["left", None]
 
 
 @pytest.mark.parametrize(

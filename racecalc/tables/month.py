@@ -1,11 +1,10 @@
-"""Tables and key figures: a digest in, finished text in rows out."""
+"""Tables and key figures of a month."""
 
 from datetime import timedelta
 from itertools import islice
 
-from racecalc import __version__
 from racecalc.digest import Digest, Ground, Measure, Number, TrackLog, Work
-from racecalc.page import Cell, Column, Figure, KeyFigures, Numbers, Several, Table
+from racecalc.page import Cell, Column, Figure, KeyFigures, Several, Table
 from racecalc.words import (
     ACTIVITY_NAMES,
     NO_VALUE,
@@ -36,7 +35,6 @@ __all__ = [
     "key_figures",
     "measurements",
     "next_races",
-    "numbers",
     "splits",
     "surface",
     "works",
@@ -102,7 +100,7 @@ def _splits_table(work: Work, digest: Digest) -> Table:
     return Table(
         (Column("from and to"), Column("pole"), Column("split", "right"), Column("watch", "right")),
         rows,
-        title=sections_title(work, digest),
+        title=sections_title(work, digest.barn),
         half=True,
         group="splits",
     )
@@ -195,34 +193,6 @@ def next_races(digest: Digest) -> Table | None:
     )
 
 
-def numbers(digest: Digest) -> Numbers:
-    """Return every number of the digest with its printed text, for ``report.json``."""
-    rows = tuple(
-        {
-            "name": number.name,
-            "value": number.value,
-            "unit": number.unit,
-            "text": written(number, digest.barn),
-            "from": number.made_by,
-            "sources": list(number.sources),
-            "n": number.n,
-            "caveat": number.caveat,
-        }
-        for number in digest.numbers()
-    )
-    about = {
-        "horse": digest.horse.id,
-        "month": digest.month.key,
-        "name": digest.horse.name,
-        "recorded": digest.recorded,
-        "left_out": list(digest.left_out),
-        "missing": [vars(gap) for gap in digest.missing],
-        "data_hash": digest.data_hash,
-        "version": __version__,
-    }
-    return Numbers(rows, about)
-
-
 def _works_figure(digest: Digest) -> Figure | None:
     count = round(digest.works_month.count.value)
     last = round(digest.works_last_month.count.value)
@@ -288,7 +258,7 @@ def _work_row(work: Work, digest: Digest) -> tuple[str | Cell, ...]:
     return (
         short_day(work.day),
         written(work.distance, barn),
-        Cell(time) if work.quickest else time,
+        Cell(time) if work.stand and work.stand.margin else time,
         figure_and_unit(work.pace, barn)[0] if work.pace else NO_VALUE,
         figure_and_unit(work.speed, barn)[0] if work.speed else NO_VALUE,
         work_kind(work),

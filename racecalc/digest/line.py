@@ -1,0 +1,104 @@
+"""How works stand to what was to be expected of the horse: its own line."""
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+import pandas as pd
+
+from racecalc import own_line
+from racecalc.digest.number import Number
+from racecalc.digest.work_model import LinePoint, Stand
+
+__all__ = ["alike", "expected", "points", "stands"]
+
+_MADE_BY = "racecalc.own_line.expectations"
+_READ = "racecalc.daybook.read"
+
+# Two works are of one distance within this: 6 f and 1200 m, 7 m apart, are not.
+_SAME_DISTANCE_M = 0.5
+# The line of a picture: the newest works of one distance at one track.
+_POINTS = 12
+
+
+def expected(
+    works: pd.DataFrame, string: pd.DataFrame, one_s: float, ids: Iterable[str]
+) -> dict[str, dict[Any, Any]]:
+    """Return what was to be expected of some works, by work id.
+
+    Parameters
+    ----------
+    works, string : DataFrame
+        The horse's works, and those of the rest of the barn; all months.
+    one_s : float
+        How far one hand-taken time may lie from the true one, in seconds.
+    ids : iterable of str
+        The works that are asked for; one of which nothing can be expected is left out.
+    """
+    found = own_line.expectations(works, string, one_s, list(ids))
+    known = found[found["expected_s"].notna()]
+    return {row["work"]: row for row in known.to_dict("records")}
+
+
+def stands(rows: Mapping[str, Mapping[Any, Any]]) -> dict[str, Stand]:
+    """Return how works stand to their line, by work id, from `expected`."""
+    return {work: _stand(row) for work, row in rows.items() if row["verdict"]}
+
+
+def _stand(row: Mapping[Any, Any]) -> Stand:
+    name = f"works.{row['work']}"
+    used = int(row["own"] + row["string"])
+
+    def number(key: str, value: float, kind: str) -> Number:
+        return Number(f"{name}.{key}", float(value), kind, _MADE_BY, used, own_line.LINE_SOURCES)
+
+    margin = abs(row["expected_s"] - row["time_s"])
+    outside = row["verdict"] != "as expected"
+    return Stand(
+        expected=number("expected", row["expected_s"], "expected"),
+        low=number("expected.low", row["low_s"], "expected"),
+        high=number("expected.high", row["high_s"], "expected"),
+        own=number("expected.own", row["own"], "count"),
+        others=number("expected.others", row["string"], "count"),
+        verdict=row["verdict"],
+        margin=number("margin", margin, "small_time") if outside else None,
+    )
+
+
+def alike(works: pd.DataFrame, work: str) -> pd.DataFrame:
+    """Return the timed works of one distance, track and start up to a work, oldest first."""
+    row = works[works["work"] == work].iloc[0]
+    same = works[
+        (works["track"] == row["track"])
+        & ((works["distance_m"] - row["distance_m"]).abs() < _SAME_DISTANCE_M)
+        & (works["from_gate"].eq(True) == (row["from_gate"] is True))
+        & (works["date"] <= row["date"])
+        & works["time_s"].notna()
+    ]
+    newest: pd.DataFrame = same.sort_values(["date", "work"], kind="stable").tail(_POINTS)
+    return newest
+
+
+def points(same: pd.DataFrame, rows: Mapping[str, Mapping[Any, Any]]) -> tuple[LinePoint, ...]:
+    """Return the horse's line over works of one kind, oldest first, from `alike` and `expected`."""
+    return tuple(_point(work, rows.get(work["work"])) for work in same.to_dict("records"))
+
+
+def _point(work: Mapping[Any, Any], row: Mapping[Any, Any] | None) -> LinePoint:
+    name = f"line.{work['work']}"
+
+    def number(key: str) -> Number | None:
+        if row is None:
+            return None
+        value = float(row[f"{key}_s"])
+        used = int(row["own"] + row["string"])
+        return Number(f"{name}.{key}", value, "expected", _MADE_BY, used)
+
+    return LinePoint(
+        work=work["work"],
+        day=work["date"].date(),
+        time=Number(f"{name}.time", float(work["time_s"]), "clock", _READ, 1),
+        expected=number("expected"),
+        low=number("low"),
+        high=number("high"),
+        verdict=row["verdict"] if row else None,
+    )

@@ -1,0 +1,101 @@
+"""One number of a report: a stable name, a value in SI, and where it comes from."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, fields, is_dataclass, replace
+from typing import Any
+
+__all__ = ["KIND_UNITS", "Number", "numbers_in"]
+
+# How a kind of number is measured. The printed form of a kind is decided in `racecalc.words`.
+KIND_UNITS = {
+    "count": "1",
+    "distance": "m",
+    "ground": "m",
+    "day_ground": "m",
+    "clock": "s",
+    "split": "s",
+    "seconds": "s",
+    "pace": "s/furlong",
+    "speed": "m/s",
+    "threshold": "m/s",
+    "height": "m",
+    "height_change": "m",
+    "weight": "kg",
+    "height_noise": "m",
+    "weight_change": "kg",
+    "weight_noise": "kg",
+    "moisture": "%",
+    "depth": "m",
+    "rain": "mm",
+    # What a watch should show, rounded down as a watch is read.
+    "watch": "s",
+    # A time that was to be expected: no reading, so to a tenth only.
+    "expected": "s",
+    # A time set between clocks: to a tenth, as it was not read.
+    "interpolated": "s",
+    # A small time that is no reading of a watch.
+    "small_time": "s",
+    # A difference of paces, with its sign.
+    "pace_difference": "s/furlong",
+    # How far pieces of one work lie apart, and what a pace may be off.
+    "pace_range": "s/furlong",
+    # A length on the ground, from a pole or beyond the measured one.
+    "offset": "m",
+    "extra": "m",
+    "bank": "%",
+}
+
+
+@dataclass(frozen=True)
+class Number:
+    """One number: a stable dotted name, a value in SI, and where it comes from.
+
+    ``n`` counts the records of the daybook behind it; ``made_by`` is the function that computed it.
+    """
+
+    name: str
+    value: float
+    kind: str
+    made_by: str
+    n: int
+    sources: tuple[str, ...] = ()
+    caveat: str | None = None
+
+    @property
+    def unit(self) -> str:
+        """The unit of ``value``."""
+        return KIND_UNITS[self.kind]
+
+
+def numbers_in(value: Any) -> tuple[Number, ...]:
+    """Return every number inside dataclasses, tuples and dicts, in the order of their fields.
+
+    Names are unique: where the book gives two numbers one name, as two races aimed at on one
+    day, the second ends in ``.2``.
+    """
+    return tuple(_named_apart(_numbers_in(value)))
+
+
+def _named_apart(numbers: Iterator[Number]) -> Iterator[Number]:
+    taken: set[str] = set()
+    for number in numbers:
+        name, times = number.name, 1
+        while name in taken:
+            times += 1
+            name = f"{number.name}.{times}"
+        taken.add(name)
+        yield number if times == 1 else replace(number, name=name)
+
+
+def _numbers_in(value: Any) -> Iterator[Number]:
+    if isinstance(value, Number):
+        yield value
+    elif isinstance(value, dict):
+        for item in value.values():
+            yield from _numbers_in(item)
+    elif isinstance(value, tuple):
+        for item in value:
+            yield from _numbers_in(item)
+    elif is_dataclass(value):
+        for entry in fields(value):
+            yield from _numbers_in(getattr(value, entry.name))

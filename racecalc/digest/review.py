@@ -1,0 +1,170 @@
+"""One work looked at closely: its furlongs, the fractions, the horse's line, the GPS track."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from racecalc import pace, track
+from racecalc.daybook import Barn, HorseBook
+from racecalc.digest.course import Course
+from racecalc.digest.model import Horse
+from racecalc.digest.number import Number, numbers_in
+from racecalc.digest.settings import clock_error_of, horse_of
+from racecalc.digest.work import Records, records_of, work_of
+from racecalc.digest.work_model import LinePoint, Section, Work
+from racecalc.errors import OutOfRangeError
+from racecalc.notation import write_pole
+
+__all__ = ["Furlong", "WorkReview", "build_review"]
+
+
+# One running time alone is no set of fractions.
+_FEWEST_FRACTIONS = 2
+
+
+@dataclass(frozen=True)
+class Furlong:
+    """A furlong of a work, or 200 m of a metric one, up to a pole.
+
+    ``interpolated`` tells that a pole at one of its ends was missed, and its time set at even pace
+    between the clocks before and after.
+    """
+
+    pole: str
+    colour: str | None
+    distance_m: float
+    whole: bool
+    gallop_out: bool
+    interpolated: bool
+    time: Number
+
+
+@dataclass(frozen=True)
+class WorkReview:
+    """One work, with what it is compared with.
+
+    ``line`` is the horse's line over works of one distance, track and start, up to this one.
+    ``paces`` are those of the work's sections, in their order; ``fractions`` the running times at
+    the quarters, as far as clocked; ``furlongs`` the work by furlongs, or by 200 m, where a pole
+    was missed, and none where every pole was clocked.
+    """
+
+    barn: Barn
+    horse: Horse
+    work: Work
+    paces: tuple[Number, ...]
+    fractions: tuple[Number, ...]
+    furlongs: tuple[Furlong, ...]
+    line: tuple[LinePoint, ...]
+    clock_error: Number
+    left_out: tuple[str, ...]
+    withheld_notes: int
+    data_hash: str
+
+    def numbers(self) -> tuple[Number, ...]:
+        """Return every number of the review, as `numbers_in` orders and names them."""
+        return numbers_in(self)
+
+
+def build_review(record: HorseBook, work: str) -> WorkReview:
+    """Return the review of one work of the horse.
+
+    Parameters
+    ----------
+    record : HorseBook
+        The horse's slice of the daybook.
+    work : str
+        The id of the work.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the slice holds no such work.
+    """
+    works = record.tables["works"]
+    rows = works[works["work"] == work]
+    if rows.empty:
+        known = ", ".join(works["work"].tail(5)) or "none"
+        raise OutOfRangeError(
+            f"no work of {record.horse} has the id “{work}”; its newest are {known}"
+        )
+    row = rows.iloc[0].to_dict()
+    timed = [work] if row["time_s"] > 0 else []
+    records, line = records_of(record, timed)
+    found = work_of(row, records)
+    return WorkReview(
+        barn=record.barn,
+        horse=horse_of(record),
+        work=found,
+        paces=tuple(_pace(found, section) for section in found.sections),
+        fractions=_fractions(row, records),
+        furlongs=_furlongs(row, records, found.course),
+        line=line,
+        clock_error=clock_error_of(record.barn),
+        left_out=tuple(record.left_out),
+        withheld_notes=record.withheld_notes,
+        data_hash=record.data_hash,
+    )
+
+
+def _pace(work: Work, section: Section) -> Number:
+    name = f"works.{work.id}.pace.{section.pole}"
+    return Number(name, section.pace_s, "pace", "racecalc.pace.sections", 2)
+
+
+def _clocks(row: Mapping[Any, Any], records: Records) -> dict[str, Any]:
+    """Return what `racecalc.pace` wants to know of one work."""
+    own = records.splits[records.splits["work"] == row["work"]]
+    return {
+        "distance_m": row["distance_m"],
+        "time_s": row["time_s"],
+        "to_finish_m": own["to_finish_m"],
+        "clock_s": own["clock_s"],
+        "from_pole_m": row["from_pole_m"],
+    }
+
+
+def _fractions(row: Mapping[Any, Any], records: Records) -> tuple[Number, ...]:
+    found = pace.fractions(**_clocks(row, records))
+    if len(found) < _FEWEST_FRACTIONS:
+        return ()
+    return tuple(
+        Number(
+            f"works.{row['work']}.fraction.{write_pole(one['to_finish_m'])}",
+            float(one["clock_s"]),
+            "clock",
+            "racecalc.pace.fractions",
+            1,
+        )
+        for one in found.to_dict("records")
+    )
+
+
+def _furlongs(row: Mapping[Any, Any], records: Records, course: Course) -> tuple[Furlong, ...]:
+    cut = pace.furlongs(**_clocks(row, records), one_s=records.one_s)
+    if not cut["interpolated"].any():
+        return ()
+    known = cut[cut["time_s"].notna()]
+    return tuple(_furlong(row["work"], one, course) for one in known.to_dict("records"))
+
+
+def _furlong(work: str, row: Mapping[Any, Any], course: Course) -> Furlong:
+    to_finish_m = round(float(row["to_finish_m"]), 6)
+    pole = write_pole(to_finish_m)
+    guessed = bool(row["interpolated"])
+    return Furlong(
+        pole=pole,
+        colour=track.pole_colour(to_finish_m, course.lap_m),
+        distance_m=float(row["distance_m"]),
+        whole=bool(row["whole"]),
+        gallop_out=bool(row["gallop_out"]),
+        interpolated=guessed,
+        time=Number(
+            f"works.{work}.furlong.{pole}",
+            float(row["time_s"]),
+            "interpolated" if guessed else "split",
+            "racecalc.pace.furlongs",
+            2,
+            caveat="interpolated at even pace" if guessed else None,
+        ),
+    )

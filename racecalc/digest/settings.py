@@ -1,0 +1,61 @@
+"""What every digest takes from the slice as it is: the horse, the barn's limits, the watch."""
+
+from datetime import date
+
+import pandas as pd
+
+from racecalc import pace
+from racecalc.daybook import Barn, HorseBook
+from racecalc.digest.model import Horse
+from racecalc.digest.number import Number
+
+__all__ = ["clock_error_of", "clock_sources_of", "horse_of", "limit", "one_clock_s"]
+
+_READ = "racecalc.daybook.read"
+
+
+def horse_of(record: HorseBook) -> Horse:
+    """Return whom a slice is about."""
+    row = record.tables["horses"].iloc[0]
+    year = row["foaled"].year if pd.notna(row["foaled"]) else row["foaled_year"]
+    return Horse(
+        id=row["horse"],
+        name=row["name"],
+        sex=row["sex"],
+        colour=row["colour"],
+        foaled_year=None if pd.isna(year) else int(year),
+        arrived=_day(row["arrived"]),
+        left=_day(row["left"]),
+    )
+
+
+def _day(moment: pd.Timestamp) -> date | None:
+    return None if pd.isna(moment) else moment.date()
+
+
+def limit(name: str, value: float, kind: str) -> Number:
+    """Return a limit that the barn has set, or its default."""
+    return Number(name, value, kind, _READ, 1, caveat="a setting of the barn, or its default")
+
+
+def one_clock_s(barn: Barn) -> float:
+    """Return how far one hand-taken time of this barn may lie from the true one, in seconds."""
+    return pace.clock_error_s(barn.clock, barn.clock_error_s)
+
+
+def clock_sources_of(barn: Barn) -> tuple[str, ...]:
+    """Return where that is from; nowhere where the barn has set it."""
+    return pace.clock_sources(barn.clock, barn.clock_error_s)
+
+
+def clock_error_of(barn: Barn) -> Number:
+    """Return how far two times of this barn must lie apart to be called different."""
+    return Number(
+        "clock.difference",
+        pace.difference_error_s(one_clock_s(barn)),
+        "seconds",
+        "racecalc.pace.difference_error_s",
+        0,
+        sources=clock_sources_of(barn),
+        caveat=None if barn.clock_error_s is None else "as the barn set it",
+    )

@@ -1,0 +1,212 @@
+"""One work from its row in the book: time, pace and speed, cut at the poles that were clocked."""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import pandas as pd
+
+from racecalc import pace, track, units
+from racecalc.daybook import HorseBook
+from racecalc.digest import line
+from racecalc.digest.course import Course, courses_of
+from racecalc.digest.number import Number
+from racecalc.digest.settings import clock_sources_of, one_clock_s
+from racecalc.digest.work_model import LinePoint, Section, Shape, Stand, Work
+from racecalc.notation import write_pole
+
+__all__ = ["Records", "records_of", "work_of"]
+
+_SPLITS = "racecalc.pace.sections"
+_READ = "racecalc.daybook.read"
+
+# Poles and distances are read exactly; a centimetre only absorbs float noise.
+_SAME_PLACE_M = 0.01
+
+
+@dataclass(frozen=True)
+class Records:
+    """What the works of one horse are told from.
+
+    Parameters
+    ----------
+    works, splits : DataFrame
+        The horse's tables of the daybook, all months.
+    courses : dict
+        Every `Course` of the book by track id.
+    one_s : float
+        How far one hand-taken time may lie from the true one, in seconds.
+    clock_sources : tuple of str
+        Where that is from.
+    stands : dict
+        How works stand to the horse's line, by work id.
+    """
+
+    works: pd.DataFrame
+    splits: pd.DataFrame
+    courses: Mapping[str, Course]
+    one_s: float
+    clock_sources: tuple[str, ...]
+    stands: Mapping[str, Stand]
+
+
+def records_of(record: HorseBook, timed: Sequence[str]) -> tuple[Records, tuple[LinePoint, ...]]:
+    """Return what works are told from, and the line over works like the last one named.
+
+    Parameters
+    ----------
+    record : HorseBook
+        The horse's slice of the daybook.
+    timed : sequence of str
+        The ids of the timed works that are told of.
+    """
+    works, one_s = record.tables["works"], one_clock_s(record.barn)
+    same = line.alike(works, timed[-1]) if timed else works.iloc[:0]
+    expected = line.expected(
+        works, record.tables["string"], one_s, dict.fromkeys([*timed, *same["work"]])
+    )
+    records = Records(
+        works=works,
+        splits=record.tables["splits"],
+        courses=courses_of(record.tables["tracks"]),
+        one_s=one_s,
+        clock_sources=clock_sources_of(record.barn),
+        stands=line.stands(expected),
+    )
+    return records, line.points(same, expected)
+
+
+def work_of(row: Mapping[Any, Any], records: Records) -> Work:
+    """Return one work, from its row in the table of works."""
+    name = f"works.{row['work']}"
+    distance_m, time_s = float(row["distance_m"]), float(row["time_s"])
+    course = records.courses[row["track"]]
+    start_m = _start(row, course)
+    timed = time_s > 0
+    cut = _cut(row, records)
+    return Work(
+        id=row["work"],
+        day=row["date"].date(),
+        course=course,
+        start_m=start_m,
+        end_m=start_m - distance_m,
+        manner=row["manner"],
+        effort=row["effort"],
+        from_gate=bool(row["from_gate"]),
+        state=row["state"],
+        distance=Number(f"{name}.distance", distance_m, "distance", _READ, 1),
+        time=Number(f"{name}.time", time_s, "clock", _READ, 1) if timed else None,
+        pace=_pace(f"{name}.seconds_per_furlong", distance_m, time_s) if timed else None,
+        speed=_speed(f"{name}.speed", distance_m, time_s) if timed else None,
+        sections=_sections(name, row, cut, records, course),
+        shape=_shape(name, cut, records),
+        stand=records.stands.get(row["work"]),
+        note=row["note"],
+    )
+
+
+def _start(row: Mapping[Any, Any], course: Course) -> float:
+    """Return what is left to the finish where a work begins, whole laps included, in metres."""
+    distance_m, pole_m = float(row["distance_m"]), float(row["from_pole_m"])
+    if not pole_m > 0:
+        return distance_m
+    laps = max(0, math.ceil((distance_m - pole_m - _SAME_PLACE_M) / course.lap_m))
+    return pole_m + laps * course.lap_m
+
+
+def _pace(name: str, distance_m: float, time_s: float) -> Number:
+    value = float(pace.seconds_per_furlong(distance_m, time_s))
+    return Number(name, value, "pace", "racecalc.pace.seconds_per_furlong", 1)
+
+
+def _speed(name: str, distance_m: float, time_s: float) -> Number:
+    value = float(pace.speed_m_s(distance_m, time_s))
+    return Number(name, value, "speed", "racecalc.pace.speed_m_s", 1)
+
+
+def _cut(row: Mapping[Any, Any], records: Records) -> pd.DataFrame | None:
+    """Cut a work at its poles; a work clocked nowhere but at its end has no sections to show."""
+    own = records.splits[records.splits["work"] == row["work"]]
+    if own.empty:
+        return None
+    return pace.sections(
+        row["distance_m"],
+        row["time_s"],
+        own["to_finish_m"],
+        own["clock_s"],
+        from_pole_m=row["from_pole_m"],
+        one_s=records.one_s,
+    )
+
+
+def _sections(
+    name: str, row: Mapping[Any, Any], cut: pd.DataFrame | None, records: Records, course: Course
+) -> tuple[Section, ...]:
+    if cut is None:
+        return ()
+    own = records.splits[records.splits["work"] == row["work"]]
+    leads = dict(zip(own["to_finish_m"].round(1), own["lead"], strict=True))
+    found = tuple(_section(name, section, leads, course) for section in cut.to_dict("records"))
+    mean = float(row["time_s"]) / float(units.furlongs(row["distance_m"]))
+    return tuple(replace(section, tempo=_tempo(section, mean)) for section in found)
+
+
+def _tempo(section: Section, mean: float) -> str:
+    """Compare a section with the mean pace of its work; alike where that is not known."""
+    difference = section.pace_s - mean
+    if not abs(difference) > section.pace_error_s:
+        return "alike"
+    return "quicker" if difference < 0 else "slower"
+
+
+def _section(
+    name: str,
+    row: Mapping[Any, Any],
+    leads: Mapping[float, str | None],
+    course: Course,
+) -> Section:
+    to_finish_m = float(row["to_finish_m"])
+    pole = write_pole(to_finish_m)
+    return Section(
+        pole=pole,
+        colour=track.pole_colour(to_finish_m, course.lap_m),
+        from_m=float(row["from_m"]),
+        to_finish_m=to_finish_m,
+        distance_m=float(row["distance_m"]),
+        whole_furlong=bool(row["whole_furlong"]),
+        gallop_out=bool(row["gallop_out"]),
+        time=Number(f"{name}.split.{pole}", float(row["time_s"]), "split", _SPLITS, 2),
+        clock=Number(f"{name}.clock.{pole}", float(row["clock_s"]), "clock", _READ, 1),
+        pace_s=float(row["seconds_per_furlong"]),
+        pace_error_s=float(row["pace_error_s"]),
+        tempo="alike",
+        lead=leads.get(round(to_finish_m, 1)),
+    )
+
+
+def _shape(name: str, cut: pd.DataFrame | None, records: Records) -> Shape | None:
+    """Tell how a work was run, where it was clocked at enough poles to tell."""
+    if cut is None:
+        return None
+    timed = cut[~cut["gallop_out"]]
+    even = pace.evenness(timed, records.one_s)
+    finish = pace.finish_against_start(timed, records.one_s)
+    if even.verdict is None and math.isnan(finish.change_s):
+        return None
+    return Shape(
+        spread=_told(records, f"{name}.spread", even.spread_s, "pace_range", "evenness"),
+        even=None if even.verdict is None else even.verdict == "even",
+        finish=_told(
+            records, f"{name}.finish", finish.change_s, "pace_difference", "finish_against_start"
+        ),
+        finish_verdict=finish.verdict,
+    )
+
+
+def _told(records: Records, name: str, value: float, kind: str, by: str) -> Number | None:
+    """Return what the clocks of a work tell; nothing where they do not."""
+    if math.isnan(value):
+        return None
+    sources = records.clock_sources
+    return Number(name, value, kind, f"racecalc.pace.{by}", 2, sources=sources)

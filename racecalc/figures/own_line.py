@@ -1,0 +1,113 @@
+"""The horse's own line: each work of one kind, and the times that were to be expected of it."""
+
+import math
+from typing import Any
+
+import altair as alt
+import pandas as pd
+
+from racecalc.digest import Digest, LinePoint, WorkReview
+from racecalc.figures.theme import HALF_WIDTH, specification
+from racecalc.page import INK, MUTED, RUST, Picture
+from racecalc.words import day_of, line_caption, line_picture_words, line_title, written
+
+__all__ = ["own_line"]
+
+_HEIGHT = 130
+_FEWEST_POINTS = 3
+_TICKS = 5
+# Whole seconds between the lines of the axis, the finest first.
+_STEPS = (1, 2, 5, 10, 20)
+_SHAPES = {"quicker": "triangle-up", "slower": "triangle-down"}
+_CLOCK_LABEL = (
+    "(datum.value >= 60 ? floor(datum.value / 60) : '') + ':' + "
+    "(datum.value % 60 < 10 ? '0' : '') + datum.value % 60"
+)
+
+
+def own_line(digest: Digest | WorkReview) -> Picture | None:
+    """Draw the horse's line, or nothing where there are too few works or nothing to expect."""
+    line = digest.line
+    if len(line) < _FEWEST_POINTS or not any(point.expected for point in line):
+        return None
+    alt_text = line_picture_words(digest)
+    return Picture(
+        spec=specification(_chart(line, digest), alt_text),
+        alt=alt_text,
+        title=line_title(digest),
+        caption=line_caption(digest),
+        half=True,
+        group="line",
+    )
+
+
+def _chart(line: tuple[LinePoint, ...], digest: Digest | WorkReview) -> Any:
+    frame = pd.DataFrame([_row(point, digest) for point in line])
+    values = _whole_seconds(frame)
+    ends = alt.Scale(domain=[values[0], values[-1]], nice=False, reverse=True)
+    labels = alt.Axis(values=values, labelExpr=_CLOCK_LABEL, domain=False)
+    y = alt.Y("time:Q", title=None, scale=ends, axis=labels)
+    # One place for each work: what counts is their order, and two of one week stay apart.
+    x = alt.X("work:O", sort=None, title=None, axis=_days(frame))
+    chart = alt.Chart(frame)
+    known = chart.transform_filter("isValid(datum.low)")
+    bars = known.mark_bar(color=MUTED, opacity=0.25, size=11, aria=False).encode(
+        x=x, y=alt.Y("low:Q", title=None, scale=ends, axis=labels), y2="high:Q"
+    )
+    middles = known.mark_tick(color=MUTED, thickness=1.2, size=11, aria=False).encode(
+        x=x, y=alt.Y("expected:Q", title=None, scale=ends, axis=labels)
+    )
+    points = chart.mark_point(filled=True, size=52, opacity=1).encode(
+        x=x,
+        y=y,
+        shape=alt.Shape("shape:N", scale=None, legend=None),
+        color=alt.Color("colour:N", scale=None, legend=None),
+        description="words:N",
+    )
+    return alt.layer(bars, middles, points).properties(width=HALF_WIDTH, height=_HEIGHT)
+
+
+def _row(point: LinePoint, digest: Digest | WorkReview) -> dict[str, Any]:
+    barn = digest.barn
+    words = f"{day_of(point.day)} {point.day.year}: {written(point.time, barn)}"
+    if point.expected and point.low and point.high:
+        words += (
+            f"; expected {written(point.expected, barn)}, "
+            f"{written(point.low, barn)} to {written(point.high, barn)}"
+        )
+    return {
+        "work": point.work,
+        "day": f"{point.day.day} {point.day:%b}",
+        "time": point.time.value,
+        "expected": point.expected.value if point.expected else None,
+        "low": point.low.value if point.low else None,
+        "high": point.high.value if point.high else None,
+        "shape": _SHAPES.get(point.verdict or "", "circle"),
+        "colour": RUST if point.verdict in _SHAPES else INK,
+        "words": words,
+    }
+
+
+def _days(frame: pd.DataFrame) -> alt.Axis:
+    """Return an axis that bears the day of each work, or of every other where room is short."""
+    days = dict(zip(frame["work"], frame["day"], strict=True))
+    cases = " : ".join(f"datum.value == {work!r} ? {day!r}" for work, day in days.items())
+    return alt.Axis(
+        labelExpr=f"{cases} : ''",
+        labelAngle=0,
+        domain=False,
+        labelOverlap="parity",
+        labelSeparation=4,
+        labelPadding=6,
+    )
+
+
+def _whole_seconds(frame: pd.DataFrame) -> list[int]:
+    """Return whole seconds from below the quickest mark to above the slowest."""
+    low = float(frame[["time", "low"]].min().min())
+    high = float(frame[["time", "high"]].max().max())
+    for step in _STEPS:
+        first, last = math.floor(low / step), math.ceil(high / step)
+        if last - first <= _TICKS:
+            break
+    return [number * step for number in range(first, max(last, first + 1) + 1)]

@@ -1,0 +1,81 @@
+"""A single work: the card before it, and the review after it."""
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from racecalc import digest
+from racecalc.daybook import Book, slice_for, track_slice
+from racecalc.errors import ReportError
+from racecalc.report.run import Report, make
+
+__all__ = ["POLE_SHEET", "WORK_REVIEW", "pole_sheet", "sheet_name", "work_review"]
+
+POLE_SHEET = "pole_sheet.ipynb"
+WORK_REVIEW = "work_review.ipynb"
+
+
+def work_review(book: Book, work: str) -> Report:
+    """Make the review of one work.
+
+    Parameters
+    ----------
+    book : Book
+        A daybook that was read and checked.
+    work : str
+        The id of the work.
+
+    Raises
+    ------
+    ReportError
+        If the book holds no such work, its row was refused, or its page cannot be made.
+    """
+    works = book.tables["works"]
+    horses = works.loc[works["work"] == work, "horse"]
+    if horses.empty:
+        raise ReportError(_no_work(book, work))
+    horse = str(horses.iloc[0])
+    return make(slice_for(book, horse), {"horse": horse, "work": work}, WORK_REVIEW)
+
+
+def _no_work(book: Book, work: str) -> str:
+    newest = book.tables["works"].sort_values(["date", "work"], kind="stable")["work"].tail(5)
+    known = ", ".join(newest) or "none"
+    return (
+        f"{book.path_name}: no work has the id “{work}”, or its row was refused (racecalc check "
+        f"tells); the newest are {known}"
+    )
+
+
+def pole_sheet(book: Book, asked: Mapping[str, Any]) -> Report:
+    """Make the pole sheet of a work that is to be done.
+
+    Parameters
+    ----------
+    book : Book
+        A daybook that was read and checked.
+    asked : mapping
+        The parameters of the workbook: ``track``, ``distance``, ``asked``, ``start``, ``day``,
+        ``tolerance``, ``run_up``, ``off_rail`` and ``horse`` (blank: a sheet for any horse).
+
+    Raises
+    ------
+    NotationError, OutOfRangeError
+        If what is asked cannot be read, or the track does not allow it.
+    UnknownHorseError
+        If the book holds no such horse.
+    ReportError
+        If the page cannot be made.
+    """
+    horse = str(asked["horse"])
+    record = slice_for(book, horse) if horse else track_slice(book)
+    # Refused here in plain words, before a workbook is run in vain.
+    sizes = {key: value for key, value in asked.items() if key not in ("horse", "track")}
+    digest.build_pole_sheet(record, asked["track"], **sizes)
+    return make(record, asked, POLE_SHEET)
+
+
+def sheet_name(asked: Mapping[str, Any]) -> str:
+    """Return the name of a sheet's folder: the day, for whom or where, and how far."""
+    far = re.sub(r"[^0-9A-Za-z]+", "-", str(asked["distance"])).strip("-")
+    return f"{asked['day']}-{asked['horse'] or asked['track']}-{far}"

@@ -1,0 +1,30 @@
+"""Tables and key figures: a digest in, finished text in rows out."""
+
+from racecalc.tables.month import (
+    ground,
+    key_figures,
+    measurements,
+    next_races,
+    splits,
+    surface,
+    works,
+)
+from racecalc.tables.numbers import numbers
+from racecalc.tables.review import furlongs, review_figures, review_sections
+from racecalc.tables.sheet import calls, leads
+
+__all__ = [
+    "calls",
+    "furlongs",
+    "ground",
+    "key_figures",
+    "leads",
+    "measurements",
+    "next_races",
+    "numbers",
+    "review_figures",
+    "review_sections",
+    "splits",
+    "surface",
+    "works",
+]

@@ -1,0 +1,42 @@
+"""Every number of a report with its printed text, for ``report.json``."""
+
+from racecalc import __version__
+from racecalc.digest import Digest, PoleSheet, WorkReview
+from racecalc.page import Numbers
+from racecalc.words import written
+
+__all__ = ["numbers"]
+
+
+def numbers(digest: Digest | PoleSheet | WorkReview) -> Numbers:
+    """Return every number of a month, a pole sheet or a review, and what they tell of."""
+    rows = tuple(
+        {
+            "name": number.name,
+            "value": number.value,
+            "unit": number.unit,
+            "text": written(number, digest.barn),
+            "from": number.made_by,
+            "sources": list(number.sources),
+            "n": number.n,
+            "caveat": number.caveat,
+        }
+        for number in digest.numbers()
+    )
+    return Numbers(rows, _about(digest) | {"data_hash": digest.data_hash, "version": __version__})
+
+
+def _about(digest: Digest | PoleSheet | WorkReview) -> dict[str, object]:
+    horse = digest.horse
+    whose: dict[str, object] = {"horse": horse.id, "name": horse.name} if horse else {}
+    if isinstance(digest, PoleSheet):
+        course = digest.plan.course
+        return whose | {"track": course.id, "day": digest.day.isoformat()}
+    if isinstance(digest, WorkReview):
+        return whose | {"work": digest.work.id, "left_out": list(digest.left_out)}
+    return whose | {
+        "month": digest.month.key,
+        "recorded": digest.recorded,
+        "left_out": list(digest.left_out),
+        "missing": [vars(gap) for gap in digest.missing],
+    }

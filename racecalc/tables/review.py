@@ -1,0 +1,117 @@
+"""Tables and key figures of a work review."""
+
+from racecalc.digest import Section, WorkReview
+from racecalc.notation import typeset
+from racecalc.page import Cell, Column, Figure, KeyFigures, Table
+from racecalc.words import NO_VALUE, figure_and_unit, section_span, written
+
+__all__ = ["furlongs", "review_figures", "review_sections"]
+
+_METRIC_PIECE_M = 200.0
+
+
+def review_figures(review: WorkReview) -> KeyFigures | None:
+    """Return the time, the pace, the speed and the finish of a work; nothing without a clock."""
+    work, barn = review.work, review.barn
+    if work.time is None or work.pace is None or work.speed is None:
+        return None
+    pace, speed = figure_and_unit(work.pace, barn), figure_and_unit(work.speed, barn)
+    items = [
+        Figure(written(work.time, barn), "", written(work.distance, barn), _expected(review)),
+        Figure(*pace, "a furlong, the mean", _spread(review)),
+        Figure(*speed, "the mean speed", ""),
+    ]
+    if work.shape and work.shape.finish:
+        figure, unit = figure_and_unit(work.shape.finish, barn)
+        verdict = work.shape.finish_verdict or "within the error of the watch"
+        items.append(Figure(figure, unit, "a furlong, last part less first", verdict))
+    return KeyFigures(tuple(items))
+
+
+def _expected(review: WorkReview) -> str:
+    stand, barn = review.work.stand, review.barn
+    if stand is None:
+        return "too few works before it to compare"
+    text = f"{written(stand.expected, barn)} was expected"
+    if stand.margin is None:
+        return f"{text}; within the line"
+    return f"{text}; {written(stand.margin, barn)} {stand.verdict}"
+
+
+def _spread(review: WorkReview) -> str:
+    shape = review.work.shape
+    if shape is None or shape.spread is None:
+        return ""
+    verdict = {True: "even within the watch’s error", False: "uneven", None: ""}[shape.even]
+    text = f"quickest to slowest {written(shape.spread, review.barn)}"
+    return f"{text}: {verdict}" if verdict else text
+
+
+def review_sections(review: WorkReview) -> Table | None:
+    """Return the clocked sections, one row each."""
+    work = review.work
+    if not work.sections:
+        return None
+    leads = any(section.lead for section in work.sections)
+    columns = [
+        Column("from and to"),
+        Column("pole"),
+        Column("watch", "right"),
+        Column("split", "right", strong=True),
+        Column("a furlong", "right"),
+        Column("against the mean"),
+    ]
+    columns += [Column("lead")] if leads else []
+    rows = tuple(_row(section, index, review, leads) for index, section in enumerate(work.sections))
+    return Table(
+        tuple(columns),
+        rows,
+        title="Pole by pole",
+        caption=_fractions(review),
+    )
+
+
+def furlongs(review: WorkReview) -> Table | None:
+    """Return the work by furlongs, where a pole was missed; what lies between clocks is marked."""
+    if not review.furlongs:
+        return None
+    piece = "200 m" if review.furlongs[0].distance_m == _METRIC_PIECE_M else "furlong"
+    rows = tuple(
+        (
+            f"to {typeset(one.pole)}{', galloping out' if one.gallop_out else ''}",
+            one.colour or NO_VALUE,
+            written(one.time, review.barn),
+        )
+        for one in review.furlongs
+    )
+    return Table(
+        (Column(piece), Column("pole"), Column("time", "right", strong=True)),
+        rows,
+        title=f"By the {piece}",
+        note="≈: a pole at one end was missed; set at even pace between the clocks before and "
+        "after, so no more than a guide.",
+        half=True,
+        group="furlongs",
+    )
+
+
+def _fractions(review: WorkReview) -> str | None:
+    """Write the fractions, as the trade does: ":24⅖, :48⅘, 1:13"."""
+    if not review.fractions:
+        return None
+    times = ", ".join(written(one, review.barn) for one in review.fractions)
+    return f"Fractions: {times}."
+
+
+def _row(section: Section, index: int, review: WorkReview, leads: bool) -> tuple[str | Cell, ...]:
+    barn = review.barn
+    tempo = NO_VALUE if section.gallop_out else section.tempo
+    row = (
+        section_span(review.work, index),
+        section.colour or NO_VALUE,
+        written(section.clock, barn),
+        written(section.time, barn),
+        written(review.paces[index], barn),
+        tempo,
+    )
+    return (*row, section.lead or NO_VALUE) if leads else row
