@@ -4,7 +4,7 @@ Every figure that a watch makes carries the error of the watch: see `clock_error
 """
 
 from racecalc.pace.cuts import cut, sections
-from racecalc.pace.furlongs import fractions, furlongs, spacing_of
+from racecalc.pace.pieces import fractions, furlongs, spacing_of
 from racecalc.pace.shape import Evenness, FinishAgainstStart, evenness, finish_against_start
 from racecalc.pace.speeds import seconds_per_200m, seconds_per_furlong, speed_m_s
 from racecalc.pace.watch import (

@@ -7,6 +7,7 @@ from racecalc.errors import OutOfRangeError
 __all__ = [
     "CLOCK_ERROR_S",
     "CLOCK_SOURCES",
+    "checked_error_s",
     "clock_error_s",
     "clock_sources",
     "difference_error_s",

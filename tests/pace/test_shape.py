@@ -129,6 +129,8 @@ def test_sections_without_a_common_clock_err_independently() -> None:
         ([1], 3, 1),
         ([2], 2, 2),
         ([3, 1], 1, 1),
+        ([2, 1], 2, 2),
+        ([3, 2], 2, 2),
     ],
 )
 def test_halves_where_a_pole_allows_it(poles: list[int], first: float, last: float) -> None:

@@ -1,10 +1,12 @@
 """Speeds and sections against printed times."""
 
+from fractions import Fraction
+
 import numpy as np
 import pytest
 
 from racecalc import pace
-from racecalc.notation import write_clock
+from racecalc.notation import read_clock, write_clock
 from racecalc.units import FURLONG_M, MILE_M, kilometres_per_hour, miles_per_hour
 from tests.published.compare import assert_published, published_table
 
@@ -43,7 +45,6 @@ def test_sections__quarters_of_a_mile_and_a_quarter() -> None:
 
 @pytest.mark.published("derby_quarters_2008", "running sum of the quarters, and 1:59 2/5")
 def test_fractions__quarters_of_a_mile_and_a_quarter() -> None:
-    """Each quarter is quicker than the one before, which the watch can tell of all but the last."""
     rows = published_table("derby_splits.csv")
     places = np.array([float(row["to_finish_quarters"]) for row in rows]) * MILE_M / 4
     clocks = np.array([float(row["running_s"]) for row in rows])
@@ -73,10 +74,12 @@ def test_clock_error__fifths_round_down() -> None:
 
 @pytest.mark.published("chicago_tribune_1989", "rounded down, error up to 0.19 s")
 def test_clock_error__no_hundredth_loses_more() -> None:
-    """In whole numbers, as 70.59 is 70 2/5: of all hundredths, by what the fifth below lacks."""
-    lost = {hundredths: hundredths % 20 for hundredths in range(7000, 7100)}
-    assert [(h, lost[h]) for h in (7039, 7040, 7059)] == [(7039, 19), (7040, 0), (7059, 19)]
-    assert_published(max(lost.values()) / 100, f"{pace.CLOCK_ERROR_S['fifths']}")
+    """In fractions, over every hundredth of a second: 70.59 is 1:10 2/5, as 70.40 is."""
+    times = [Fraction(hundredths, 100) for hundredths in range(7000, 7100)]
+    printed = [write_clock(Fraction(time * 5 // 1, 5)) for time in times]
+    assert [printed[at] for at in (39, 40, 59)] == ["1:10 1/5", "1:10 2/5", "1:10 2/5"]
+    losses = [time - read_clock(text) for time, text in zip(times, printed, strict=True)]
+    assert_published(float(max(losses)), f"{pace.CLOCK_ERROR_S['fifths']}")
 
 
 @pytest.mark.published("mann_2015", "abstract: 0.22 +/- 0.07 s between hand and electronic time")
