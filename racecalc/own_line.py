@@ -37,9 +37,9 @@ __all__ = [
     "state_effects",
 ]
 
-# A horse changes: works older than a year are not used, and works of one span of so many days share
-# the horse's form. Both are choices. Where form wandered, in simulation, spans of 30 to 120 days did
-# about equally well, and better than none; where it did not, they cost nothing.
+# A horse changes: works older than a year are not used, and works of one span of so many days
+# share the horse's form. Both are choices. Where form wandered, in simulation, spans of 30 to 120
+# days did about equally well, and better than none; where it did not, they cost nothing.
 WINDOW_DAYS = 365
 FORM_DAYS = 60
 # With fewer earlier works of the whole barn nothing is said. A choice: from eight on, intervals

@@ -15,7 +15,9 @@ from tests.daybook.stable import write_book
 pytestmark = pytest.mark.slow
 
 OK, SOME_FAILED, USAGE, INPUT_REFUSED, NOT_WRITTEN = range(5)
-COMMANDS = ("new", "check", "report", "overnight", "convert", "sources", "lab")
+COMMANDS = (
+    "new", "check", "report", "overnight", "pole-sheet", "work-review", "convert", "sources", "lab",
+)  # fmt: skip
 
 
 def fingerprint(folder: Path) -> dict[str, str]:

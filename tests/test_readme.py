@@ -19,12 +19,13 @@ MONTH = "2026-10"
 WORDS = {
     "WORK": r"[\w-]+",
     "TRACK": r"[\w-]+",
-    "POLE": r"(\+?[\d./ ]+( m)?|finish)",
+    "POLE": r"(\+?[\d./ ]+( m| mi)?|finish)",
     "DATE": r"\d{4}-\d\d-\d\d",
     "SPAN": r"(month|last_month|30d)",
     "ACTIVITY": r"(walk|jog|canter|gallop|race|swim|treadmill|work|gallop_out)",
     "GROUP": r"(jog|gallop|work)",
     "STATE": r"[a-z -]+",
+    "PART": r"(first turn|backstretch|far turn|home straight)",
     "UPKEEP": r"(none|harrowed|watered|sealed)",
     "METHOD": r"(stick|laser|scale|tape|estimate)",
     "SHOES": r"(barefoot|shod)",
@@ -175,11 +176,16 @@ class TestDaybook:
 
 @pytest.fixture(scope="module")
 def sample(sample_book):
-    """Every number of the sample's reports, as the reports take them from the digest."""
+    """Every number of the sample's reports, a review and a sheet, as they take them."""
     book = daybook.read(sample_book)
     horses = book.tables["horses"]["horse"]
-    months = [digest.build(daybook.slice_for(book, horse), MONTH) for horse in horses]
-    return [number for month in months for number in month.numbers()]
+    slices = {horse: daybook.slice_for(book, horse) for horse in horses}
+    told = [digest.build(record, MONTH) for record in slices.values()]
+    record = slices["larder-drizzle"]
+    told.append(digest.build_review(record, "LD-261028"))
+    how = {"day": "2026-11-02", "off_rail": "20 ft"}
+    told.append(digest.build_pole_sheet(record, "thimble-marsh", "6 f", "1:13", **how))
+    return [number for one in told for number in one.numbers()]
 
 
 @pytest.fixture(scope="module")

@@ -3,21 +3,19 @@
 import io
 import json
 import re
-from html.parser import HTMLParser
 
 import pypdf
 import pytest
 
 from racecalc import daybook
 from tests.command import racecalc
+from tests.reading import strays, text_of, unprinted, words_of
 from tests.report.browser import browser, executable
 
 pytestmark = pytest.mark.slow
 
 MONTH = "2026-10"
 NOTHING_RECORDED = {"hoarfrost-ladle"}
-FRACTIONS = "¼½¾⅛⅜⅝⅞⅕⅖⅗⅘"
-NUMBER = re.compile(rf"[−+]?[\d{FRACTIONS}][\d{FRACTIONS}⁄,.:]*")
 
 
 @pytest.fixture(scope="session")
@@ -43,39 +41,6 @@ def horses():
 @pytest.fixture(params=horses())
 def horse(request):
     return request.param
-
-
-class Words(HTMLParser):
-    """The words of a page: text, and what hovering over a mark shows, without axis labels."""
-
-    def __init__(self):
-        super().__init__()
-        self.said, self.open = [], []
-
-    def handle_starttag(self, tag, attributes):
-        if tag not in ("meta", "br", "path", "line", "rect", "input", "link"):
-            self.open.append(tag)
-
-    def handle_endtag(self, tag):
-        if tag in self.open:
-            while self.open.pop() != tag:
-                pass
-
-    def handle_data(self, text):
-        inside = set(self.open)
-        if "style" in inside or ("svg" in inside and not inside & {"title", "desc"}):
-            return
-        self.said.append(text)
-
-
-def words_of(page: str) -> str:
-    reader = Words()
-    reader.feed(page)
-    return " ".join(" ".join(reader.said).split())
-
-
-def text_of(path) -> str:
-    return "\n".join(page.extract_text() for page in pypdf.PdfReader(path).pages)
 
 
 def report(folder, horse) -> dict:
@@ -125,42 +90,15 @@ def test_each_number_of_the_json_is_printed(folder, horse):
     found = report(folder, horse)
     if horse in NOTHING_RECORDED:
         return
-    printed = words_of((folder / horse / "report.html").read_text("utf-8"))
-    unseen = [n["name"] for n in found["numbers"] if not stands_in(n["text"], printed)]
-    assert unseen == []
-
-
-def stands_in(text: str, printed: str) -> bool:
-    """The figure stands there, with its unit or under a heading that names it."""
-    text = text.lstrip("+−")
-    figure = text.split(" ")[0] if "⁄" not in text else text
-    return (
-        text in printed
-        or re.search(rf"(?<![\d.:]){re.escape(figure)}(?![\d.:])", printed) is not None
-    )
+    assert unprinted(found, (folder / horse / "report.html").read_text("utf-8")) == []
 
 
 def test_each_number_on_the_page_is_in_the_json(folder, horse):
     """Nothing is printed that nobody computed: days, years and the fixed words apart."""
     found = report(folder, horse)
-    page = words_of((folder / horse / "report.html").read_text("utf-8"))
-    body = page.partition(" Sources ")[0].partition("Cautions")[0]
-    known = {token for n in found["numbers"] for token in NUMBER.findall(n["text"])}
-    known |= {token.lstrip("+−") for token in known}
-    known |= {str(day) for day in range(1, 32)} | {"2025", "2026", "30"}
-    known |= {token for n in found["numbers"] for token in poles(n["name"])}
-    strays = {
-        token.rstrip(".,:") for token in NUMBER.findall(body) if token.rstrip(".,:") not in known
-    }
-    born = re.search(r"foaled in (\d{4})", body)
-    assert strays - ({born[1]} if born else set()) == set()
-
-
-def poles(name: str) -> list[str]:
-    from racecalc.notation import typeset
-
-    pole = re.search(r"\.(?:split|clock)\.([^.]+)", name)
-    return NUMBER.findall(typeset(pole[1])) if pole else []
+    page = (folder / horse / "report.html").read_text("utf-8")
+    born = re.search(r"foaled in (\d{4})", words_of(page))
+    assert strays(found, page) - ({born[1]} if born else set()) == set()
 
 
 def test_names_are_unique_and_numbers_are_finite(folder, horse):
@@ -304,6 +242,10 @@ def test_the_figures_and_the_works_stand_where_their_names_say(folder, horse):
         cells = [re.sub(r"<[^>]+>", "", cell) for cell in re.findall(r"<t[hd].*?</t[hd]>", row)]
         assert cells[1] == text[f"works.{work}.distance"]
         assert cells[2] == text.get(f"works.{work}.time", "no clock")
-        assert cells[3] == text.get(f"works.{work}.seconds_per_furlong", "–").removesuffix(" s")
-        assert cells[4] == text.get(f"works.{work}.speed", "–").removesuffix(" mph")
+        if f"works.{work}.expected.low" in text:
+            ends = (text[f"works.{work}.expected.{end}"] for end in ("low", "high"))
+            assert cells[3] == "–".join(ends)
+        pace, speed = cells[-4:-2]
+        assert pace == text.get(f"works.{work}.seconds_per_furlong", "–").removesuffix(" s")
+        assert speed == text.get(f"works.{work}.speed", "–").removesuffix(" mph")
     assert len(rows) >= len(works)

@@ -8,7 +8,7 @@ import pytest
 from racecalc import daybook, digest, tables
 from tests.command import racecalc
 from tests.conftest import ROOT
-from tests.test_reports import text_of, words_of
+from tests.reading import text_of, words_of
 
 EXAMPLES = ROOT / "sample_runs" / "reports"
 HORSES = ("larder-drizzle", "sump-and-thistle")

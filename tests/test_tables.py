@@ -1,5 +1,7 @@
 """Tables and key figures: every row and cell, as a reader finds them."""
 
+import re
+
 import pytest
 
 from racecalc import tables
@@ -7,10 +9,15 @@ from racecalc.page import Cell
 from racecalc.words import SPEED_NAMES
 from tests.digest.small import METRIC, month_of, rows
 
+EARLIER = [
+    f"e{month},2026-0{month}-08,sieve,main,4 f,:5{3 + month % 3},handily,yes,fast,steady"
+    for month in range(1, 9)
+]
 WORKS = {
     "works": rows(
         "works",
-        "a,2026-09-08,sieve,main,4 f,:50,,,,",
+        *EARLIER,
+        "a,2026-09-08,sieve,main,4 f,:54,handily,yes,fast,steady",
         "b,2026-10-08,sieve,main,4 f,:49,handily,yes,fast,steady",
         "c,2026-10-10,sieve,hill,3 f,,,,,",
         more=",manner,from_gate,state,effort",
@@ -28,22 +35,31 @@ def shape_is_whole(table):
     assert {len(row) for row in table.rows} == {len(table.columns)}
 
 
-def test_works_one_row_each_with_the_quickest_in_bold():
-    alike = WORKS["works"].replace(":50,,,,", ":50,,yes,fast,")
-    table = tables.works(month_of(**WORKS | {"works": alike}))
+def test_works_one_row_each_with_those_outside_the_line_in_bold():
+    table = tables.works(month_of(**WORKS))
     shape_is_whole(table)
     assert [column.head for column in table.columns] == [
-        "day", "distance", "time", "a furlong", "mph", "how", "where, and the footing",
+        "day", "distance", "time", "her line", "a furlong", "mph", "how", "where, and the footing",
     ]  # fmt: skip
+    first, second = texts(table)
+    low, high = first[3].split("–")
+    assert ":49" < low < ":54" < high
     # Half a mile in 49 s is 36.7 mph.
-    assert texts(table) == [
-        ("Thu 8", "4 f", ":49", "12.25", "36.7", "steady, handily, from the gate",
-         "Main Oval, fast"),
-        ("Sat 10", "3 f", "no clock", "–", "–", "–", "Hill Ring"),
-    ]  # fmt: skip
+    assert (*first[:3], *first[4:]) == (
+        "Thu 8", "4 f", ":49", "12.25", "36.7", "steady, handily, from the gate", "Main Oval, fast"
+    )  # fmt: skip
+    assert second == ("Sat 10", "3 f", "no clock", "–", "–", "–", "–", "Hill Ring")
     assert isinstance(table.rows[0][2], Cell)
-    assert "Bold" in table.note
+    assert re.search(r"Bold: outside it, \d\.\d\d s quicker than expected on the 8th", table.note)
     assert table.title == "Her works"
+
+
+def test_works_without_a_line_have_no_column_for_it():
+    alone = rows("works", "b,2026-10-08,sieve,main,4 f,:49")
+    table = tables.works(month_of(works=alone))
+    assert "her line" not in [column.head for column in table.columns]
+    assert "line" not in table.note
+    assert not isinstance(table.rows[0][2], Cell)
 
 
 def test_works_without_any_clock_have_no_word_on_clocks():
@@ -207,14 +223,14 @@ def test_nothing_to_show_makes_no_table():
 
 
 def test_numbers_carry_value_unit_text_maker_and_sources():
-    alike = {"works": WORKS["works"].replace(":50,,,,", ":50,,yes,fast,")}
-    found = {row["name"]: row for row in tables.numbers(month_of(**WORKS | alike)).numbers}
+    found = {row["name"]: row for row in tables.numbers(month_of(**WORKS)).numbers}
     row = found["works.b.split.1/8"]
     assert row == {
         "name": "works.b.split.1/8", "value": pytest.approx(12.2), "unit": "s", "text": "12⅕",
         "from": "racecalc.pace.sections", "sources": [], "n": 2, "caveat": None,
     }  # fmt: skip
-    assert found["works.b.margin"]["sources"] == ["chicago_tribune_1989"]
+    assert found["works.b.margin"]["sources"] == ["lange_1989", "bates_lme4"]
+    assert found["works.b.expected"]["n"] == 9
     assert found["works.b.seconds_per_furlong"]["unit"] == "s/furlong"
 
 

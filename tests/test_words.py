@@ -33,12 +33,14 @@ def works(count, month="2026-10", far="3 f", clock=":37"):
     return [f"w{month}-{n},{month}-{n:02},sieve,main,{far},{clock}" for n in range(1, count + 1)]
 
 
+EARLIER = [f"e{month},2026-0{month}-11,sieve,main,6 f,1:1{4 + month % 3}" for month in range(1, 9)]
 FULL = {
     "works": rows(
         "works",
+        *EARLIER,
         "a,2026-09-05,sieve,main,6 f,1:15",
         "b,2026-10-03,sieve,main,3 f,:37 1/5",
-        "c,2026-10-24,sieve,main,6 f,1:13 2/5",
+        "c,2026-10-24,sieve,main,6 f,1:09 2/5",
     ),
     "exercise": rows(
         "exercise",
@@ -201,15 +203,24 @@ def test_a_reading_of_an_earlier_month_is_no_news():
     assert "weigh" not in text
 
 
-def test_a_quicker_work_says_by_how_much_and_than_how_many():
-    text = lead(**FULL)
-    assert "Her six furlongs on the 24th took 1:13⅖ at Main Oval." in text
-    assert "That is 1⅗ seconds better than the one before at that distance there" in text
-    hundredths = month_of(barn=METRIC, **FULL)
-    assert "1.60 seconds better" in words.summary(hundredths).paragraphs[0]
-    more = FULL["works"] + "d,2026-10-30,sieve,main,6 f,1:12 3/5\n"
-    text = lead(**FULL | {"works": more})
-    assert "⅘ of a second better than the best of two earlier works at that distance" in text
+def test_a_work_outside_the_line_says_what_was_to_be_expected():
+    found = re.search(
+        r"Her six furlongs on the 24th took 1:09⅖ at Main Oval, quicker than her line: "
+        r"(1:1\d\S*) to (1:1\d\S*) was to be expected\.",
+        lead(**FULL),
+    )
+    assert found
+    slow = FULL["works"].replace("1:09 2/5", "1:23")
+    assert "took 1:23 at Main Oval, slower than her line" in lead(**FULL | {"works": slow})
+    usual = FULL["works"].replace("1:09 2/5", "1:15")
+    text = lead(**FULL | {"works": usual})
+    assert "The latest work, six furlongs on the 24th, took 1:15, within her line." in text
+
+
+def test_short_times_of_the_line_are_seconds():
+    early = [f"e{n},2026-0{n}-11,sieve,main,4 f,:5{n % 3}" for n in range(1, 9)]
+    text = lead(works=rows("works", *early, "a,2026-10-05,sieve,main,4 f,:46"))
+    assert re.search(r"quicker than her line: \d\d\S* to \d\d\S* seconds was to be", text)
 
 
 def test_a_change_that_came_and_went_is_told_with_its_days():

@@ -26,6 +26,7 @@ from tests.daybook.stable import TABLES, write_book
 from tests.test_cli import fingerprint
 
 WORKBOOK = "monthly_report.ipynb"
+WORKBOOKS = tuple(sorted(path.name for path in (ROOT / "workbooks").glob("*.ipynb")))
 DEADLINE_S = 90
 
 
@@ -65,6 +66,12 @@ class TestPrepare:
             "daybook": "../stable",
         }
         assert fingerprint(stable) == before
+        assert parameters(folder / "work_review.ipynb") == {
+            "horse": "007",
+            "work": "w2",
+            "daybook": "../stable",
+        }
+        assert parameters(folder / "pole_sheet.ipynb")["track"] == "hill"
 
     def test_only_the_parameters_differ_from_the_original_and_they_keep_their_comments(
         self, stable
@@ -123,7 +130,7 @@ class TestPrepare:
     def test_a_spoilt_ledger_counts_every_copy_as_edited(self, stable, ledger):
         folder, _ = prepared(stable)
         (folder / ".copies.json").write_text(ledger)
-        assert prepared(stable) == (folder, (WORKBOOK,))
+        assert prepared(stable) == (folder, WORKBOOKS)
 
     def test_a_book_without_a_horse_is_refused(self, stable):
         write_book(stable, horses="horse,name\n")

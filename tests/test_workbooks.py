@@ -1,6 +1,7 @@
 """The workbooks are thin, stored without outputs, and safe to review in a diff."""
 
 import ast
+import re
 
 import nbformat
 import pytest
@@ -8,7 +9,14 @@ import pytest
 from tests.conftest import ROOT
 
 WORKBOOKS = sorted((ROOT / "workbooks").glob("*.ipynb"))
-REPORT_PARAMETERS = {"horse", "month", "daybook"}
+PARAMETERS = {
+    "monthly_report": {"horse", "month", "daybook"},
+    "work_review": {"horse", "work", "daybook"},
+    "pole_sheet": {
+        "track", "distance", "asked", "start", "day", "tolerance", "run_up", "off_rail", "horse",
+        "daybook",
+    },
+}  # fmt: skip
 KEPT = {"nbval-check-output", "keep_output"}
 
 
@@ -29,8 +37,8 @@ def workbook(request):
     return request.param
 
 
-def test_there_are_workbooks():
-    assert WORKBOOKS
+def test_the_workbooks_are_those_that_are_known():
+    assert {path.stem for path in WORKBOOKS} == set(PARAMETERS)
 
 
 def test_it_is_valid_and_names_its_kernel(workbook):
@@ -42,7 +50,7 @@ def test_one_cell_holds_the_parameters_as_plain_literals(workbook):
     cells = [cell for cell in code_cells(workbook) if "parameters" in tags(cell)]
     assert len(cells) == 1
     lines = ast.parse(cells[0].source).body
-    assert {line.targets[0].id for line in lines} == REPORT_PARAMETERS
+    assert {line.targets[0].id for line in lines} == PARAMETERS[workbook.stem]
     for line in lines:
         ast.literal_eval(line.value)
     assert all("  # " in line for line in cells[0].source.splitlines()), "each says what it is"
@@ -55,7 +63,7 @@ def test_cells_compute_nothing_of_their_own(workbook):
     for cell in code_cells(workbook):
         found = [node for node in ast.walk(ast.parse(cell.source)) if isinstance(node, forbidden)]
         assert found == [], cell.id
-        assert len(cell.source.splitlines()) <= 8, cell.id
+        assert "parameters" in tags(cell) or len(cell.source.splitlines()) <= 8, cell.id
 
 
 def test_cell_ids_are_written_by_hand(workbook):
@@ -84,4 +92,4 @@ def test_no_trace_of_a_machine_or_a_run(workbook):
 
 
 def test_a_report_workbook_ends_with_its_numbers(workbook):
-    assert code_cells(workbook)[-1].source == "tables.numbers(month_digest)"
+    assert re.fullmatch(r"tables\.numbers\(\w+\)", code_cells(workbook)[-1].source)

@@ -330,10 +330,10 @@ def _leads(plan: Plan) -> tuple[LeadChange, ...]:
     places = [(write_pole(run.start_m), run.start_m)]
     places += [(passing.pole.name, passing.pole.to_finish_m) for passing in run.passings]
     found: list[LeadChange] = []
-    for number, (part, to_finish_m) in enumerate(_corners(plan, course.oval), start=1):
+    for part, to_finish_m in _corners(plan, course.oval):
         after, place_m = [place for place in places if place[1] >= to_finish_m - 1e-6][-1]
         offset = Number(
-            f"sheet.lead.{number}",
+            f"sheet.lead.{part}",
             max(place_m - to_finish_m, 0.0),
             "offset",
             "racecalc.track.turns",

@@ -1,8 +1,11 @@
 """One work looked at closely: its furlongs, the fractions, the horse's line, the GPS track."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
+
+import pandas as pd
 
 from racecalc import pace, track
 from racecalc.daybook import Barn, HorseBook
@@ -10,8 +13,8 @@ from racecalc.digest.course import Course
 from racecalc.digest.model import Horse
 from racecalc.digest.number import Number, numbers_in
 from racecalc.digest.settings import clock_error_of, horse_of
-from racecalc.digest.work import Records, records_of, work_of
-from racecalc.digest.work_model import LinePoint, Section, Work
+from racecalc.digest.work import Records, cut_of, records_of, work_of
+from racecalc.digest.work_model import LinePoint, Section, Shape, Work
 from racecalc.errors import OutOfRangeError
 from racecalc.notation import write_pole
 
@@ -53,6 +56,7 @@ class WorkReview:
     horse: Horse
     work: Work
     paces: tuple[Number, ...]
+    shape: Shape | None
     fractions: tuple[Number, ...]
     furlongs: tuple[Furlong, ...]
     line: tuple[LinePoint, ...]
@@ -97,6 +101,7 @@ def build_review(record: HorseBook, work: str) -> WorkReview:
         horse=horse_of(record),
         work=found,
         paces=tuple(_pace(found, section) for section in found.sections),
+        shape=_shape(f"works.{work}", cut_of(row, records), records),
         fractions=_fractions(row, records),
         furlongs=_furlongs(row, records, found.course),
         line=line,
@@ -168,3 +173,30 @@ def _furlong(work: str, row: Mapping[Any, Any], course: Course) -> Furlong:
             caveat="interpolated at even pace" if guessed else None,
         ),
     )
+
+
+def _shape(name: str, cut: pd.DataFrame | None, records: Records) -> Shape | None:
+    """Tell how a work was run, where it was clocked at enough poles to tell."""
+    if cut is None:
+        return None
+    timed = cut[~cut["gallop_out"]]
+    even = pace.evenness(timed, records.one_s)
+    finish = pace.finish_against_start(timed, records.one_s)
+    if even.verdict is None and math.isnan(finish.change_s):
+        return None
+    return Shape(
+        spread=_told(records, f"{name}.spread", even.spread_s, "pace_range", "evenness"),
+        even=None if even.verdict is None else even.verdict == "even",
+        finish=_told(
+            records, f"{name}.finish", finish.change_s, "pace_difference", "finish_against_start"
+        ),
+        finish_verdict=finish.verdict,
+    )
+
+
+def _told(records: Records, name: str, value: float, kind: str, by: str) -> Number | None:
+    """Return what the clocks of a work tell; nothing where they do not."""
+    if math.isnan(value):
+        return None
+    sources = records.clock_sources
+    return Number(name, value, kind, f"racecalc.pace.{by}", 2, sources=sources)

@@ -13,10 +13,10 @@ from racecalc.digest import line
 from racecalc.digest.course import Course, courses_of
 from racecalc.digest.number import Number
 from racecalc.digest.settings import clock_sources_of, one_clock_s
-from racecalc.digest.work_model import LinePoint, Section, Shape, Stand, Work
+from racecalc.digest.work_model import LinePoint, Section, Stand, Work
 from racecalc.notation import write_pole
 
-__all__ = ["Records", "records_of", "work_of"]
+__all__ = ["Records", "cut_of", "records_of", "work_of"]
 
 _SPLITS = "racecalc.pace.sections"
 _READ = "racecalc.daybook.read"
@@ -84,7 +84,6 @@ def work_of(row: Mapping[Any, Any], records: Records) -> Work:
     course = records.courses[row["track"]]
     start_m = _start(row, course)
     timed = time_s > 0
-    cut = _cut(row, records)
     return Work(
         id=row["work"],
         day=row["date"].date(),
@@ -99,8 +98,7 @@ def work_of(row: Mapping[Any, Any], records: Records) -> Work:
         time=Number(f"{name}.time", time_s, "clock", _READ, 1) if timed else None,
         pace=_pace(f"{name}.seconds_per_furlong", distance_m, time_s) if timed else None,
         speed=_speed(f"{name}.speed", distance_m, time_s) if timed else None,
-        sections=_sections(name, row, cut, records, course),
-        shape=_shape(name, cut, records),
+        sections=_sections(name, row, cut_of(row, records), records, course),
         stand=records.stands.get(row["work"]),
         note=row["note"],
     )
@@ -125,7 +123,7 @@ def _speed(name: str, distance_m: float, time_s: float) -> Number:
     return Number(name, value, "speed", "racecalc.pace.speed_m_s", 1)
 
 
-def _cut(row: Mapping[Any, Any], records: Records) -> pd.DataFrame | None:
+def cut_of(row: Mapping[Any, Any], records: Records) -> pd.DataFrame | None:
     """Cut a work at its poles; a work clocked nowhere but at its end has no sections to show."""
     own = records.splits[records.splits["work"] == row["work"]]
     if own.empty:
@@ -183,30 +181,3 @@ def _section(
         tempo="alike",
         lead=leads.get(round(to_finish_m, 1)),
     )
-
-
-def _shape(name: str, cut: pd.DataFrame | None, records: Records) -> Shape | None:
-    """Tell how a work was run, where it was clocked at enough poles to tell."""
-    if cut is None:
-        return None
-    timed = cut[~cut["gallop_out"]]
-    even = pace.evenness(timed, records.one_s)
-    finish = pace.finish_against_start(timed, records.one_s)
-    if even.verdict is None and math.isnan(finish.change_s):
-        return None
-    return Shape(
-        spread=_told(records, f"{name}.spread", even.spread_s, "pace_range", "evenness"),
-        even=None if even.verdict is None else even.verdict == "even",
-        finish=_told(
-            records, f"{name}.finish", finish.change_s, "pace_difference", "finish_against_start"
-        ),
-        finish_verdict=finish.verdict,
-    )
-
-
-def _told(records: Records, name: str, value: float, kind: str, by: str) -> Number | None:
-    """Return what the clocks of a work tell; nothing where they do not."""
-    if math.isnan(value):
-        return None
-    sources = records.clock_sources
-    return Number(name, value, kind, f"racecalc.pace.{by}", 2, sources=sources)

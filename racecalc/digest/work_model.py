@@ -102,7 +102,6 @@ class Work:
     pace: Number | None
     speed: Number | None
     sections: tuple[Section, ...]
-    shape: Shape | None
     stand: Stand | None
     note: str | None
 

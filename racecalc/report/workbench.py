@@ -14,6 +14,7 @@ from racecalc.daybook import Book
 from racecalc.errors import ReportError
 from racecalc.report.places import workbooks_folder
 from racecalc.report.run import publish
+from racecalc.report.single import WORK_REVIEW
 
 __all__ = ["lab_command", "open_lab", "prepare"]
 
@@ -99,6 +100,7 @@ def _set_to(source: Path, book: Book, path: Path) -> bytes:
         "horse": str(book.tables["horses"]["horse"].iloc[0]),
         "month": _newest_month(book),
         "daybook": f"../{path.name}",
+        **_newest_work(book, source.name),
     }
     for cell in notebook.cells:
         if "parameters" in cell.metadata.get("tags", ()):
@@ -113,6 +115,17 @@ def _line(line: str, values: dict[str, str]) -> str:
         return line
     _, mark, comment = rest.partition("  #")
     return f"{name} = {values[name]!r}{mark}{comment}"
+
+
+def _newest_work(book: Book, workbook: str) -> dict[str, str]:
+    """Return where the newest work was, and for its review which it was and whose."""
+    works = book.tables["works"].sort_values(["date", "work"], kind="stable")
+    if works.empty:
+        return {"track": str(book.tables["tracks"]["track"].iloc[0])}
+    newest = works.iloc[-1]
+    if workbook == WORK_REVIEW:
+        return {"horse": str(newest["horse"]), "work": str(newest["work"])}
+    return {"track": str(newest["track"])}
 
 
 def _newest_month(book: Book) -> str:

@@ -65,19 +65,22 @@ def works(digest: Digest) -> Table | None:
     if not digest.works:
         return None
     metric = digest.barn.units == "metric"
-    columns = (
+    their = pronouns(digest.horse.sex).possessive
+    line = any(work.stand for work in digest.works)
+    columns = [
         Column("day"),
         Column("distance"),
         Column("time", "right"),
+        *([Column(f"{their} line", "right")] if line else []),
         Column("a furlong", "right"),
         Column("km/h" if metric else "mph", "right"),
         Column("how"),
         Column("where, and the footing"),
-    )
+    ]
     return Table(
-        columns=columns,
-        rows=tuple(_work_row(work, digest) for work in digest.works),
-        title=f"{capital(pronouns(digest.horse.sex).possessive)} works",
+        columns=tuple(columns),
+        rows=tuple(_work_row(work, digest, line) for work in digest.works),
+        title=f"{capital(their)} works",
         note=works_note(digest),
     )
 
@@ -252,18 +255,26 @@ def _days_figure(digest: Digest) -> Figure | None:
     return Figure(str(out), "day" if out == 1 else "days", "out of the stall to exercise", rest)
 
 
-def _work_row(work: Work, digest: Digest) -> tuple[str | Cell, ...]:
+def _work_row(work: Work, digest: Digest, line: bool) -> tuple[str | Cell, ...]:
     barn = digest.barn
     time = written(work.time, barn) if work.time else "no clock"
     return (
         short_day(work.day),
         written(work.distance, barn),
         Cell(time) if work.stand and work.stand.margin else time,
+        *([_line(work, digest)] if line else []),
         figure_and_unit(work.pace, barn)[0] if work.pace else NO_VALUE,
         figure_and_unit(work.speed, barn)[0] if work.speed else NO_VALUE,
         work_kind(work),
         f"{work.track}, {work.state}" if work.state else work.track,
     )
+
+
+def _line(work: Work, digest: Digest) -> str:
+    """Write the times that were to be expected of a work."""
+    if work.stand is None:
+        return NO_VALUE
+    return f"{written(work.stand.low, digest.barn)}–{written(work.stand.high, digest.barn)}"
 
 
 def _ground_row(name: str, key: str, digest: Digest, basis: str) -> tuple[str | Cell, ...]:

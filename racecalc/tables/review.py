@@ -21,9 +21,9 @@ def review_figures(review: WorkReview) -> KeyFigures | None:
         Figure(*pace, "a furlong, the mean", _spread(review)),
         Figure(*speed, "the mean speed", ""),
     ]
-    if work.shape and work.shape.finish:
-        figure, unit = figure_and_unit(work.shape.finish, barn)
-        verdict = work.shape.finish_verdict or "within the error of the watch"
+    if review.shape and review.shape.finish:
+        figure, unit = figure_and_unit(review.shape.finish, barn)
+        verdict = review.shape.finish_verdict or "within the error of the watch"
         items.append(Figure(figure, unit, "a furlong, last part less first", verdict))
     return KeyFigures(tuple(items))
 
@@ -39,7 +39,7 @@ def _expected(review: WorkReview) -> str:
 
 
 def _spread(review: WorkReview) -> str:
-    shape = review.work.shape
+    shape = review.shape
     if shape is None or shape.spread is None:
         return ""
     verdict = {True: "even within the watch’s error", False: "uneven", None: ""}[shape.even]

@@ -40,10 +40,9 @@ def review_masthead(review: WorkReview) -> Masthead:
 
 def review_summary(review: WorkReview) -> Prose:
     """Return the sentences that carry the work."""
-    work = review.work
     sentences = [_went(review), stand_in_words(review)]
-    if work.shape:
-        sentences.append(_shape(work.shape, review))
+    if review.shape:
+        sentences.append(_shape(review.shape, review))
     sentences.append(_galloped_out(review))
     return Prose((" ".join(text for text in sentences if text),), style="lead")
 
@@ -77,8 +76,8 @@ def stand_in_words(review: WorkReview) -> str:
 def _shape(shape: Shape, review: WorkReview) -> str:
     they, barn = pronouns(review.horse.sex), review.barn
     if shape.finish is None or shape.finish_verdict is None:
-        even = "ran evenly" if shape.even else "was neither quicker nor slower at the end"
-        return f"{capital(they.subject)} {even}, within the error of the watch."
+        even = "went evenly" if shape.even else "was neither quicker nor slower at the end"
+        return f"{capital(they.subject)} {even}, as far as the watch can tell."
     by = written(shape.finish, barn).lstrip("+\N{MINUS SIGN}")
     way = "quicker" if shape.finish_verdict == "quickened" else "slower"
     return f"{capital(they.subject)} {shape.finish_verdict}: the last part was {by} {way}."

@@ -75,8 +75,8 @@ def _end(sheet: PoleSheet) -> str:
 def _asked(sheet: PoleSheet) -> str:
     barn = sheet.barn
     return (
-        f"Asked: {time_in_words(sheet.time, barn)}, {written(sheet.pace, barn)} a furlong, within "
-        f"{written(sheet.tolerance, barn)} either way."
+        f"Asked: {time_in_words(sheet.time, barn)}; {written(sheet.pace, barn)} a furlong, within "
+        f"{written(sheet.tolerance, barn)} either way; {written(sheet.speed, barn)}."
     )
 
 

@@ -79,11 +79,13 @@ def test_metric_poles():
 
 
 def test_leads_change_where_turns_and_straights_begin():
-    """285 ft from the finish to the turn, on straights of 1320 ft: the turns are half a mile apart."""
+    """Straights of 1320 ft, 285 ft from the finish to the turn: turns are half a mile apart."""
     found = sheet()
     assert [(change.part, change.lead, change.after) for change in found.leads] == [
-        ("backstretch", "right", "3/4"), ("far turn", "left", "1/2"), ("home straight", "right", "1/4"),
-    ]  # fmt: skip
+        ("backstretch", "right", "3/4"),
+        ("far turn", "left", "1/2"),
+        ("home straight", "right", "1/4"),
+    ]
     offsets = [change.offset.value / FOOT_M for change in found.leads]
     assert offsets == pytest.approx([285, 285, 285])
     assert found.start.lead == "left"

@@ -257,14 +257,6 @@ def test_a_section_is_quicker_than_the_mean_only_beyond_the_error_of_the_watch()
     assert [section.tempo for section in work.sections] == ["slower", "alike", "quicker"]
 
 
-def test_the_shape_of_a_work_is_told_where_three_sections_are_alike():
-    splits = rows("splits", "a,3/8,:13 1/5", "a,1/4,:26", "a,1/8,:38 1/5")
-    work = the_work(works=rows("works", "a,2026-10-02,sieve,main,4 f,:50"), splits=splits)
-    assert (work.shape.even, work.shape.finish_verdict) == (False, "quickened")
-    assert work.shape.finish.value == pytest.approx(-1.0)
-    assert work.shape.spread.value == pytest.approx(1.4)
-
-
 def test_the_lead_is_that_noted_at_the_pole():
     work = the_work(
         works=rows("works", "a,2026-10-02,sieve,main,2 f,:25"),

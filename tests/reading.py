@@ -1,0 +1,86 @@
+"""A finished report read back as its readers do: words, and numbers with where they come from."""
+
+import re
+from html.parser import HTMLParser
+
+import pypdf
+
+from racecalc.notation import typeset
+from racecalc.track import poles
+from racecalc.units import MILE_M
+
+FRACTIONS = "¼½¾⅛⅜⅝⅞⅕⅖⅗⅘"
+NUMBER = re.compile(rf"[−+]?[\d{FRACTIONS}][\d{FRACTIONS}⁄,.:]*")
+
+# The names of poles on a picture of the course.
+POLES = {typeset(pole.name) for pole in poles(MILE_M, MILE_M / 16)}
+
+
+class Words(HTMLParser):
+    """The words of a page: text, and what hovering over a mark shows, without axis labels."""
+
+    def __init__(self):
+        super().__init__()
+        self.said, self.open = [], []
+
+    def handle_starttag(self, tag, attributes):
+        if tag not in ("meta", "br", "path", "line", "rect", "input", "link"):
+            self.open.append(tag)
+
+    def handle_endtag(self, tag):
+        if tag in self.open:
+            while self.open.pop() != tag:
+                pass
+
+    def handle_data(self, text):
+        inside = set(self.open)
+        if "style" in inside or ("svg" in inside and not inside & {"title", "desc"}):
+            return
+        self.said.append(text)
+
+
+def words_of(page: str) -> str:
+    reader = Words()
+    reader.feed(page)
+    return " ".join(" ".join(reader.said).split())
+
+
+def text_of(path) -> str:
+    return "\n".join(page.extract_text() for page in pypdf.PdfReader(path).pages)
+
+
+def stands_in(text: str, printed: str) -> bool:
+    """The figure stands there, with its unit or under a heading that names it."""
+    text = text.lstrip("+−")
+    figure = text.split(" ")[0] if "⁄" not in text else text
+    return (
+        text in printed
+        or re.search(rf"(?<![\d.:]){re.escape(figure)}(?![\d.:])", printed) is not None
+    )
+
+
+def unprinted(found: dict, page: str) -> list[str]:
+    """Return the names of numbers in the JSON whose figure stands nowhere on the page."""
+    printed = words_of(page)
+    return [n["name"] for n in found["numbers"] if not stands_in(n["text"], printed)]
+
+
+def strays(found: dict, page: str) -> set[str]:
+    """Return the figures on the page that nobody computed: days, years and fixed words apart."""
+    body = words_of(page).partition(" Sources ")[0].partition("Cautions")[0]
+    body = body.partition("Made by racecalc")[0]
+    known = {token for n in found["numbers"] for token in NUMBER.findall(n["text"])}
+    known |= {token.lstrip("+−") for token in known}
+    # A time in the middle of a sentence loses its colon, and gains a unit.
+    known |= {token.lstrip(":") for token in known}
+    known |= {str(day) for day in range(1, 32)} | {"2025", "2026", "30", "95", "100"}
+    known |= {token for n in found["numbers"] for token in pole_tokens(n["name"])} | POLES
+    tokens = (token.rstrip(".,:") for token in NUMBER.findall(body))
+    return {token for token in tokens if token not in known}
+
+
+def pole_tokens(name: str) -> list[str]:
+    pole = re.search(r"\.(?:split|clock|pace|furlong|fraction)\.([^.]+)", name) or re.search(
+        r"^sheet\.([^.]+)\.watch", name
+    )
+    return NUMBER.findall(typeset(pole[1])) if pole else []

@@ -1,0 +1,125 @@
+"""Pole sheets and work reviews of the sample stable, made by the command and read back."""
+
+import json
+from pathlib import Path
+
+import pypdf
+import pytest
+
+from racecalc import daybook
+from tests.command import racecalc
+from tests.daybook.stable import write_book
+from tests.reading import strays, text_of, unprinted, words_of
+
+pytestmark = pytest.mark.slow
+
+SOME_FAILED, USAGE, INPUT_REFUSED = 1, 2, 3
+# The first was clocked at most poles and has a line; of the others one has no split, one no line.
+REVIEWED = ("LD-261028", "LD-261019", "WB-250503")
+SHEETS = {
+    "2026-11-02-larder-drizzle-6-f": (
+        "thimble-marsh", "--distance", "6 f", "--asked", "1:13 1/5", "--horse", "larder-drizzle",
+    ),
+    "2026-11-02-rushlight-lane-1-mi": (
+        "rushlight-lane", "--distance", "1 mi", "--asked", "35 mph", "--start", "1/4",
+        "--off-rail", "12 ft", "--tolerance", "0.1",
+    ),
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def out(tmp_path_factory, sample_book):
+    folder = tmp_path_factory.mktemp("single")
+    for work in REVIEWED:
+        done = racecalc("work-review", sample_book, work, "--out", folder)
+        assert done.returncode == 0, done.stderr
+        assert done.stdout.strip() == str(folder / "works" / work)
+    for name, how in SHEETS.items():
+        done = racecalc("pole-sheet", sample_book, *how, "--day", "2026-11-02", "--out", folder)
+        assert done.returncode == 0, done.stderr
+        assert done.stdout.strip() == str(folder / "pole-sheets" / name)
+    return folder
+
+
+@pytest.fixture(params=[f"works/{w}" for w in REVIEWED] + [f"pole-sheets/{s}" for s in SHEETS])
+def folder(request, out):
+    return out / request.param
+
+
+def found(folder: Path) -> dict:
+    return json.loads((folder / "report.json").read_text("utf-8"))
+
+
+def test_four_files_are_written(folder):
+    assert {path.name for path in folder.iterdir()} == {
+        f"report.{kind}" for kind in ("html", "pdf", "json", "ipynb")
+    }
+
+
+def test_every_number_of_the_json_is_printed_and_no_other(folder):
+    page = (folder / "report.html").read_text("utf-8")
+    assert unprinted(found(folder), page) == []
+    assert strays(found(folder), page) == set()
+
+
+def test_no_other_horse_and_no_owner_is_named(folder, sample_book):
+    book = daybook.read(sample_book)
+    horses = book.tables["horses"]
+    others = horses[horses["horse"] != found(folder).get("horse")]
+    owners = book.tables["owners"]
+    foreign = {*others["horse"], *others["name"], *owners["owner"], *owners["name"]}
+    for name in ("report.html", "report.json", "report.ipynb"):
+        text = (folder / name).read_text("utf-8").casefold()
+        assert [word for word in foreign if word.casefold() in text] == []
+    assert [word for word in foreign if word in text_of(folder / "report.pdf")] == []
+
+
+def test_a_pole_sheet_is_one_page(out):
+    for name in SHEETS:
+        assert len(pypdf.PdfReader(out / "pole-sheets" / name / "report.pdf").pages) == 1
+
+
+def test_the_cautions_are_on_every_page_set(folder):
+    page = words_of((folder / "report.html").read_text("utf-8"))
+    assert "local law come" in page
+    assert "%" not in page or "bank" in page, "no percentage of risk"
+
+
+def test_a_review_says_how_the_work_stands_to_the_line(out):
+    page = words_of((out / "works" / "LD-261028" / "report.html").read_text("utf-8"))
+    texts = {n["name"]: n["text"] for n in found(out / "works" / "LD-261028")["numbers"]}
+    low, high = (texts[f"works.LD-261028.expected.{end}"] for end in ("low", "high"))
+    assert f"{low} to {high} was to be expected" in page
+    assert "≈" in page, "the half-mile pole was missed"
+
+
+def test_the_same_input_makes_the_same_bytes(out, sample_book, tmp_path):
+    assert racecalc("work-review", sample_book, "LD-261019", "--out", tmp_path).returncode == 0
+    for path in (out / "works" / "LD-261019").iterdir():
+        assert path.read_bytes() == (tmp_path / "works" / "LD-261019" / path.name).read_bytes()
+
+
+@pytest.mark.parametrize(
+    ("arguments", "status", "says"),
+    [
+        (("work-review", "nothing"), SOME_FAILED, "no work has the id “nothing”"),
+        (("pole-sheet", "x", "--distance", "5 f", "--asked", "1:02"), SOME_FAILED, "no track"),
+        (("pole-sheet", "main", "--distance", "5", "--asked", "1:02"), SOME_FAILED, "5"),
+        (("pole-sheet", "main", "--distance", "5 f", "--asked", "soon"), SOME_FAILED, "neither"),
+        (("pole-sheet", "main", "--distance", "5 f", "--asked", "1:02", "--start", "3/32"),
+         SOME_FAILED, "no pole at"),
+        (("pole-sheet", "main", "--distance", "5 f", "--asked", "1:02", "--horse", "x"),
+         INPUT_REFUSED, "no horse has the id"),
+        (("pole-sheet", "main", "--distance", "5 f", "--asked", "1:02", "--day", "soon"),
+         USAGE, "is not a day"),
+        (("pole-sheet", "main", "--distance", "5 f"), USAGE, "--asked"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_made_is_refused_in_one_line(tmp_path, arguments, status, says):
+    stable = write_book(tmp_path / "stable")
+    command, *rest = arguments
+    done = racecalc(command, stable, *rest, "--out", tmp_path / "out")
+    assert done.returncode == status, done.stderr
+    assert says in done.stderr
+    assert "Traceback" not in done.stderr
+    assert not (tmp_path / "out").exists()
