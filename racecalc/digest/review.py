@@ -146,8 +146,10 @@ def _fractions(row: Mapping[Any, Any], records: Records) -> tuple[Number, ...]:
 
 
 def _furlongs(row: Mapping[Any, Any], records: Records, course: Course) -> tuple[Furlong, ...]:
-    cut = pace.furlongs(**_clocks(row, records), one_s=records.one_s)
-    if not cut["interpolated"].any():
+    clocks = _clocks(row, records)
+    cut = pace.furlongs(**clocks, one_s=records.one_s)
+    # Without a clock on the way, even furlongs would be the mean said over and over.
+    if clocks["clock_s"].empty or not cut["interpolated"].any():
         return ()
     known = cut[cut["time_s"].notna()]
     return tuple(_furlong(row["work"], one, course) for one in known.to_dict("records"))

@@ -19,7 +19,7 @@ from racecalc.words import (
 
 __all__ = ["sections"]
 
-_HEIGHT = 96
+_HEIGHT = 130
 _FEWEST = 3
 # Where a work has more poles than names have room, some points go without.
 _POLES = alt.Axis(labelAngle=0, domain=False, labelOverlap="greedy", labelSeparation=4)

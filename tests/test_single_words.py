@@ -1,0 +1,152 @@
+"""The sentences of work reviews and pole sheets."""
+
+import re
+
+import pytest
+
+from racecalc import tables, words
+from tests.digest.small import METRIC, rows
+from tests.digest.test_review import review_of, six
+from tests.test_course_figures import LINE, WORK, sheet_of
+from tests.test_words import PRAISE, horses
+
+
+def lead(review):
+    [text] = words.review_summary(review).paragraphs
+    return text
+
+
+def orders(**how):
+    [text] = words.sheet_orders(sheet_of(**how)).paragraphs
+    return text
+
+
+class TestReview:
+    def test_distance_time_and_pace_first(self):
+        text = lead(six("1/2,:24 2/5", "1/4,:48 3/5"))
+        assert text.startswith("Sieve worked six furlongs in 1:13: 12.17 seconds a furlong.")
+        assert "She went evenly, as far as the watch can tell." in text
+
+    def test_how_it_was_done_and_the_footing(self):
+        review = review_of(
+            works=rows("works", "a,2026-10-02,sieve,main,4 f,:49,handily,good,sharp",
+                       more=",manner,state,effort"),
+        )  # fmt: skip
+        assert "in 49 seconds, sharp, handily on a good dirt track: 12.25 seconds" in lead(review)
+
+    def test_no_clock_is_said(self):
+        review = review_of(works=rows("works", "a,2026-10-02,sieve,main,6 f,"))
+        assert lead(review) == "Sieve worked six furlongs; there was no clock."
+        assert tables.review_figures(review) is None
+        assert tables.review_sections(review) is None
+
+    @pytest.mark.parametrize(
+        ("clock", "says"),
+        [
+            ("1:09", "That is quicker than her line: "),
+            ("1:15", "That is within her line: "),
+            ("1:25", "That is slower than her line: "),
+        ],
+    )
+    def test_how_it_stands_to_the_line(self, clock, says):
+        review = review_of("z", works=rows("works", *LINE, f"z,2026-10-20,sieve,main,6 f,{clock}"))
+        assert re.search(rf"{says}1:1\d\S* to 1:1\d\S* was to be expected\.", lead(review))
+        assert (
+            "of her own 9 and 0 of the rest of the barn" in words.review_notes(review).paragraphs[1]
+        )
+
+    def test_how_it_finished_and_galloped_out(self):
+        text = lead(six("1/2,:25 2/5", "1/4,:50", "+1/8,1:27", time="1:13 1/5"))
+        assert re.search(r"She quickened: the last part was 0\.\d\d s quicker", text)
+        assert "She galloped out to ⅛ past the finish, the watch at 1:27." in text
+
+    def test_every_horse_has_its_pronoun_and_nobody_is_praised(self):
+        for sex, they in (("gelding", "He"), ("", "It"), ("mare", "She")):
+            review = review_of(horses=horses(sex), **WORK)
+            text = lead(review)
+            assert f"{they} " in text
+            assert not PRAISE.search(text)
+
+    def test_metric_barns_read_hundredths_and_kilometres(self):
+        review = review_of(
+            barn=METRIC, works=rows("works", "a,2026-10-02,sieve,gallop,1200 m,1:15.30")
+        )
+        assert "in 1:15.30: 12.62 seconds a furlong" in lead(review)
+        assert tables.review_figures(review).items[2].unit == "km/h"
+
+    def test_leads_are_shown_as_noted_and_no_more(self):
+        review = review_of(
+            works=rows("works", "a,2026-10-02,sieve,main,3 f,:37"),
+            splits=rows("splits", "a,1/4,:12 2/5,left", "a,1/8,:24 4/5,", more=",lead"),
+        )
+        table = tables.review_sections(review)
+        assert [row[-1] for row in table.rows] == ["left", "–", "–"]
+        assert "many ordinary causes" in " ".join(words.review_notes(review).paragraphs)
+
+    def test_interpolated_furlongs_are_marked_and_explained(self):
+        table = tables.furlongs(six("5/8,:12 2/5", "3/8,:36 3/5"))
+        assert ["≈" in row[2] for row in table.rows] == [False, True, True, True, True, True]
+        assert table.note.startswith("≈: a pole at one end was missed")
+        assert (
+            tables.furlongs(six("1/2,:24 2/5", "5/8,:12", "3/8,:36", "1/4,:48", "1/8,1:00")) is None
+        )
+
+
+class TestSheet:
+    def test_the_orders_come_in_the_order_in_which_they_are_needed(self):
+        text = orders()
+        places = [text.index(word) for word in ("Back up", "Break off", "ends", "Asked")]
+        assert places == sorted(places)
+        assert "Back up to the ⅞ pole (green), turn, and gallop in." in text
+        assert "Break off at the ¾ pole (red), in the first turn, on the left lead." in text
+        assert "The work ends at the finish." in text
+        assert "within 0.20 s either way" in text
+
+    def test_a_work_that_ends_at_a_pole(self):
+        text = orders(far="3 f", asked=":37", start="1/2")
+        assert "The work ends at the ⅛ pole (green)." in text
+
+    def test_a_work_past_the_finish(self):
+        text = orders(track="ring", far="6 f", asked="1:14", start="1/8")
+        assert "The work ends once past the finish, at the finish." in text
+
+    def test_from_the_chute(self):
+        text = orders(far="6 1/2 f", asked="1:20", start="chute")
+        assert text.startswith("Walk into the chute and turn at its end. Break off at the start")
+
+    def test_the_bank_is_physics_and_no_defect(self):
+        text = " ".join(words.sheet_notes(sheet_of()).paragraphs)
+        assert re.search(r"a bank of \d+ %; real banks are far lower, and that is no defect", text)
+        assert "every 3 ft further out adds 9 ft to each whole turn, 0.18" in text
+
+    def test_a_path_off_the_rail_says_what_it_adds(self):
+        text = " ".join(words.sheet_notes(sheet_of(off_rail="20 ft")).paragraphs)
+        assert re.search(r"Run 20 ft off the rail, the work is \d+ ft longer than measured", text)
+
+    def test_unknown_turns_are_said(self):
+        text = " ".join(words.sheet_notes(sheet_of("ring", "4 f", ":50")).paragraphs)
+        assert "does not tell where the turns of Small Ring are" in text
+
+    def test_the_head_names_the_horse_and_the_day(self):
+        head = words.sheet_masthead(sheet_of())
+        assert (head.name, head.when) == ("Sieve", "Monday 2 November 2026")
+        assert "left-handed" in head.subtitle
+
+    def test_under_ten_seconds_the_watch_keeps_its_zero(self):
+        [first, *_] = tables.calls(sheet_of(far="2 f", asked=":19 4/5")).rows
+        assert first[3:] == (":09⅘", ":09⅗", ":10")
+
+
+def test_the_watch_is_rounded_down_as_it_is_read():
+    """35 mph is 12.857 s a furlong: a watch in fifths shows :12 4/5."""
+    [first, *_] = tables.calls(sheet_of(far="2 f", asked="35 mph")).rows
+    assert first[3] == ":12⅘"
+
+
+def test_barns_with_another_clock_read_hundredths():
+    from racecalc.daybook import Barn
+    from racecalc.digest import Number
+
+    barn = Barn(clock="hundredths")
+    assert words.written(Number("x", 12.857, "watch", "f", 0), barn) == ":12.86"
+    assert words.written(Number("x", 73.456, "expected", "f", 0), barn) == "1:13.5"
