@@ -15,7 +15,7 @@ __all__ = ["Noise", "Weights", "covariance", "half_window_s", "noise_of", "smoot
 FloatArray = npt.NDArray[np.float64]
 
 # Half the window. Shorter leaves more noise in, longer rounds off the break from jog to gallop.
-HALF_WINDOW_S = 5.0
+HALF_WINDOW_S = 4.5
 # A parabola has three coefficients; with one fix more than that it still smooths.
 FEWEST = 4
 # Times that are fitted at once, so that a long file needs no more memory than a short one.
