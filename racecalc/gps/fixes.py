@@ -1,7 +1,6 @@
 """The fixes of a file: put in order, laid on the track, and asked where and when they were made."""
 
 from dataclasses import dataclass
-from datetime import date
 
 import numpy as np
 import numpy.typing as npt
@@ -10,7 +9,7 @@ import pandas as pd
 from racecalc.gps.anchor import Anchor, to_track
 from racecalc.track import Oval, along
 
-__all__ = ["FEWEST", "Finding", "Fixes", "day_finding", "fixes_of", "speed_of"]
+__all__ = ["FEWEST", "Finding", "Fixes", "fixes_of", "speed_of"]
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -20,9 +19,6 @@ FEWEST = 10
 # how wide a track is taken to be whose width is not known.
 BESIDE_M = 15.0
 WIDEST_M = 40.0
-# A file is of the day if mean solar time puts its middle on it, give or take these hours. No clock
-# that people keep is farther from the sun than that.
-DAY_HOURS = 3.0
 # Fixes nearer to each other than that say nothing new.
 NEAREST_S = 0.05
 # Half the time over which the speed is taken that finds stretches, in seconds.
@@ -41,9 +37,10 @@ class Finding:
 class Fixes:
     """Fixes that lie on the track, in order of time.
 
-    ``time_s`` counts from the first of them, at ``began``; ``gone_m`` is the way along the
+    ``time_s`` counts from the first fix of the file; ``gone_m`` is the way along the
     measuring line, growing in the direction of running from lap to lap, zero at a finish;
-    ``out_m`` is the distance outside the line. ``usable`` is how many fixes of the file had a time
+    ``out_m`` is the distance outside the line. ``middle`` is the middle
+    time of all fixes, ``usable`` is how many fixes of the file had a time
     and a position, ``far_m`` how far off the track they lay in the middle of them.
     """
 
@@ -51,7 +48,7 @@ class Fixes:
     gone_m: FloatArray
     out_m: FloatArray
     interval_s: float
-    began: pd.Timestamp
+    middle: pd.Timestamp
     usable: int
     far_m: float
 
@@ -84,7 +81,7 @@ def fixes_of(points: pd.DataFrame, oval: Oval, anchor: Anchor) -> tuple[Fixes, l
         gone_m=gone,
         out_m=out[on],
         interval_s=float(np.median(np.diff(time))) if len(time) > 1 else float("nan"),
-        began=began,
+        middle=began + pd.Timedelta(seconds=float(np.median(times))) if len(times) else pd.NaT,
         usable=len(kept),
         far_m=float(np.median(beside)) if len(kept) else float("nan"),
     ), found
@@ -109,26 +106,6 @@ def _finding_times(count: int, backward: int, dropped: int) -> Finding:
     if dropped:
         said.append(f"{dropped} share their time with another fix and were left out")
     return Finding("times", f"Of {count} fixes, {' and '.join(said)}.")
-
-
-def day_finding(fixes: Fixes, anchor: Anchor, day: date) -> Finding | None:
-    """Return that the file is of another day than the work, or None.
-
-    The clock of the place is not known; mean solar time, one hour for 15 degrees of longitude, is
-    within three hours of every clock that people keep. The middle of the file counts.
-    """
-    if fixes.usable == 0 or not len(fixes.time_s):
-        return None
-    middle = fixes.began + pd.Timedelta(seconds=float(np.median(fixes.time_s)))
-    solar = middle + pd.Timedelta(hours=anchor.longitude_deg / 15)
-    first = pd.Timestamp(day) - pd.Timedelta(hours=DAY_HOURS)
-    if first <= solar <= first + pd.Timedelta(hours=24 + 2 * DAY_HOURS):
-        return None
-    return Finding(
-        "other-day",
-        f"The file was made on {solar:%Y-%m-%d} about {solar:%H:%M} by the sun at the track, the "
-        f"work is of {day:%Y-%m-%d}; check which work the file belongs to.",
-    )
 
 
 def speed_of(fixes: Fixes) -> FloatArray:
