@@ -72,8 +72,11 @@ def weights(times: FloatArray, at: FloatArray, half_s: float) -> Weights:
     steps = np.arange(max(int((last - first).max(initial=0)), 1))
     index = np.minimum(first[:, None] + steps, len(times) - 1)
     away = (times[index] - at[:, None]) / half_s
-    kernel = np.where(steps < (last - first)[:, None], np.maximum(1 - away**2, 0), 0.0)
-    moments = np.stack([(kernel * away**power).sum(axis=1) for power in range(5)], axis=1)
+    kernel = np.where(steps < (last - first)[:, None], np.maximum(1 - away * away, 0), 0.0)
+    powers = np.stack([np.ones_like(away), away, away * away], axis=1)
+    basis = kernel[:, None, :] * powers
+    square = (basis[:, 2:] * powers[:, 1:]).sum(axis=2)
+    moments = np.concatenate([basis.sum(axis=2), square], axis=1)
     matrix = moments[:, np.add.outer(np.arange(3), np.arange(3))]
     fits = (np.count_nonzero(kernel, axis=1) >= FEWEST) & (
         np.linalg.det(matrix) > 1e-9 * moments[:, 0] ** 3
@@ -81,7 +84,6 @@ def weights(times: FloatArray, at: FloatArray, half_s: float) -> Weights:
     matrix[~fits] = np.eye(3)
     solved = np.linalg.inv(matrix)
     solved[~fits] = np.nan
-    basis = kernel[:, None, :] * np.stack([np.ones_like(away), away, away**2], axis=1)
     rows = solved[:, :2] @ basis
     return Weights(index, rows[:, 0], rows[:, 1] / half_s)
 
@@ -127,23 +129,28 @@ def noise_of(residuals: FloatArray, interval_s: float, half_s: float) -> Noise:
     the standard deviation is scaled up accordingly.
     """
     good = residuals[np.isfinite(residuals).all(axis=1)]
-    lags = max(1, min(round(_LAGS_S / interval_s), len(good) // 4))
+    lags = min(max(round(_LAGS_S / interval_s), 1), len(good) // 4)
+    if lags < 1:
+        return Noise(float("nan"), 0.0)
     found = np.array([(good[lag:] * good[: len(good) - lag]).mean() for lag in range(lags + 1)])
-    left = np.array([_left(time_s, interval_s, half_s, lags) for time_s in _TIMES_S])
-    gap = ((left[:, 1:] / left[:, :1] - found[1:] / max(found[0], 1e-12)) ** 2).sum(axis=1)
-    best = int(np.argmin(gap))
+    left = _left(interval_s, half_s, lags)
+    apart = left[:, 1:] / left[:, :1] - found[1:] / max(found[0], 1e-12)
+    best = int(np.argmin((apart**2).sum(axis=1)))
     return Noise(float(np.sqrt(found[0] / left[best, 0])), float(_TIMES_S[best]))
 
 
-def _left(time_s: float, interval_s: float, half_s: float, lags: int) -> FloatArray:
-    """Return the autocovariances of the residuals of errors of variance one, lag 0 first."""
+def _left(interval_s: float, half_s: float, lags: int) -> FloatArray:
+    """Return the autocovariances, up to some lags, of what smoothing leaves of errors.
+
+    The errors have variance one; there is a row for each of the correlation times.
+    """
     side = int(half_s / interval_s)
     times = np.arange(2 * side + 1) * interval_s
     kept = -weights(times, times[side : side + 1], half_s).place[0]
     kept[side] += 1.0
     products = np.correlate(kept, kept, mode="full")
-    apart = np.arange(-2 * side, 2 * side + 1)
-    return np.array([products @ _correlation((apart + lag) * interval_s, time_s) for lag in range(lags + 1)])
+    apart = np.add.outer(np.arange(lags + 1), np.arange(-2 * side, 2 * side + 1)) * interval_s
+    return np.array([_correlation(apart, time_s) @ products for time_s in _TIMES_S])
 
 
 def _correlation(apart_s: FloatArray, time_s: float) -> FloatArray:

@@ -204,9 +204,11 @@ def _curve(work: _Work) -> pd.DataFrame:
     begin, end = work.passings_s(ends)[0]
     begin = ride.time_s[0] if work.stretch.first < 0 or np.isnan(begin) else begin
     end = ride.time_s[-1] if np.isnan(end) else end
-    between = ride.time_s[(ride.time_s > begin) & (ride.time_s < end)]
-    at = np.concatenate([[begin], between, [end]])
-    place, speed = smooth(ride.time_s, ride.fixes_m, at, ride.half_s)
+    place, speed = smooth(ride.time_s, ride.fixes_m, np.array([begin, end]), ride.half_s)
+    between = (ride.time_s > begin) & (ride.time_s < end)
+    at = np.concatenate([[begin], ride.time_s[between], [end]])
+    place = np.concatenate([place[:1], ride.place_m[between], place[1:]])
+    speed = np.concatenate([speed[:1], ride.speed_m_s[between], speed[1:]])
     curve = pd.DataFrame(
         {
             "time_s": at - begin,
