@@ -38,6 +38,7 @@ ONLY_IN = {
     "nbformat": {"report"},
     "nbconvert": {"report"},
     "jinja2": {"report", "overnight"},
+    "gpxpy": {"daybook"},
     "openpyxl": {"daybook"},
     "pint": {"units"},
     "scipy": {"pooling"},

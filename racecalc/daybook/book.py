@@ -14,6 +14,7 @@ import pandas as pd
 from racecalc.daybook.barn import Barn, barn_from
 from racecalc.daybook.cells import Settings
 from racecalc.daybook.clocks import check_splits, check_starts, link_horses
+from racecalc.daybook.gps import GPS, read_gps
 from racecalc.daybook.limits import check_limits, check_measurements, check_speeds
 from racecalc.daybook.links import (
     births,
@@ -58,7 +59,10 @@ class Book:
     rows_read, rows_refused : dict of str to int
         How many rows each table had, and how many of them were left out.
     unread : frozenset of str
-        Tables that are there but could not be read as a whole.
+        Tables that are there but could not be read as a whole; ``gps`` for the folder.
+    gps : DataFrame
+        The points of the recorded works, file by file: ``work``, ``time`` in UTC, rising, and
+        ``latitude_deg``, ``longitude_deg``.
     mentions : Mentions
         The finder of the names of this barn's horses and owners, also of refused rows.
     """
@@ -70,6 +74,7 @@ class Book:
     rows_read: dict[str, int]
     rows_refused: dict[str, int]
     unread: frozenset[str]
+    gps: pd.DataFrame
     mentions: Mentions
 
     @cached_property
@@ -85,6 +90,11 @@ class Book:
     def splits_by_work(self) -> Groups:
         """Positions of the splits of each work."""
         return cast(Groups, self.tables["splits"].groupby("work", sort=False).indices)
+
+    @cached_property
+    def gps_by_work(self) -> Groups:
+        """Positions of the points of each recorded work."""
+        return cast(Groups, self.gps.groupby("work", sort=False).indices)
 
 
 def read(path: str | Path) -> Book:
@@ -127,6 +137,7 @@ def _load(path: Path) -> tuple[Book, list[Problem]]:
         problems += of_barn
     tables = _parse(raw, barn)
     _check(tables)
+    gps, of_gps = read_gps(path, tables["works"], tables["tracks"])
     for name, table in tables.items():
         problems += sorted(table.problems, key=lambda problem: problem.row or 0)
         if SCHEMA[name].required_table and name in raw.tables and not len(table):
@@ -136,11 +147,12 @@ def _load(path: Path) -> tuple[Book, list[Problem]]:
     book = Book(
         barn,
         {name: table.kept() for name, table in tables.items()},
-        problems,
+        problems + of_gps,
         path.resolve().name,
         {name: len(table) for name, table in tables.items()},
         {name: int(table.refused.sum()) for name, table in tables.items()},
-        _unread(raw),
+        _unread(raw) | {problem.table for problem in of_gps if problem.file == GPS},
+        gps,
         mentions_of(tables["horses"].frame, tables["owners"].frame, "owners" in _unread(raw)),
     )
     return book, raw.missing + _unusable(raw)

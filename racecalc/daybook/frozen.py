@@ -9,6 +9,7 @@ import pandas as pd
 
 from racecalc.daybook.barn import Barn
 from racecalc.daybook.book import read
+from racecalc.daybook.gps import GPS, GPS_FIELDS
 from racecalc.daybook.problems import quoted
 from racecalc.daybook.schema import SCHEMA
 from racecalc.daybook.snapshot import SLICE_TABLES, HorseBook, data_hash, slice_for, track_slice
@@ -64,6 +65,7 @@ def _arrow_schema(frame: pd.DataFrame, name: str) -> Any:
         "yesno": pyarrow.bool_(),
         "number": pyarrow.float64(),
         "date": pyarrow.timestamp("ns"),
+        "time": pyarrow.timestamp("ns"),
         "row": pyarrow.int64(),
     }
     kinds = {**_fields(name), "in_company": "yesno", "row": "row"}
@@ -71,7 +73,8 @@ def _arrow_schema(frame: pd.DataFrame, name: str) -> Any:
 
 
 def _fields(name: str) -> dict[str, str]:
-    return STRING_FIELDS if name == "string" else SCHEMA[name].fields
+    own = {"string": STRING_FIELDS, GPS: GPS_FIELDS}
+    return own[name] if name in own else SCHEMA[name].fields
 
 
 def open_slice(path: str | Path, horse: str) -> HorseBook:
@@ -124,7 +127,10 @@ def _thaw(folder: Path, head: dict[str, Any]) -> HorseBook:
     return HorseBook(
         head["horse"],
         Barn(**settings),
-        {name: _thaw_table(folder / f"{name}.parquet", name) for name in (*SLICE_TABLES, "string")},
+        {
+            name: _thaw_table(folder / f"{name}.parquet", name)
+            for name in (*SLICE_TABLES, "string", GPS)
+        },
         list(head["left_out"]),
         int(head["withheld_notes"]),
         head["data_hash"],
@@ -135,7 +141,7 @@ def _thaw_table(path: Path, name: str) -> pd.DataFrame:
     import pyarrow.parquet
 
     table = pyarrow.parquet.read_table(path)
-    dtypes = {"date": "datetime64[ns]", "number": "float64"}
+    dtypes = {"date": "datetime64[ns]", "time": "datetime64[ns]", "number": "float64"}
     kinds = _fields(name)
     columns = {}
     for column in table.column_names:

@@ -11,7 +11,8 @@ import numpy as np
 import pandas as pd
 
 from racecalc.daybook.barn import Barn
-from racecalc.daybook.book import Book
+from racecalc.daybook.book import Book, Groups
+from racecalc.daybook.gps import GPS, no_points
 from racecalc.daybook.problems import Problem, listed, quoted
 from racecalc.daybook.schema import SCHEMA
 from racecalc.daybook.string import string_of
@@ -41,12 +42,13 @@ class HorseBook:
         The settings.
     tables : dict of str to DataFrame
         Its rows, the splits of its works, and the barn's tracks, surface, weather and forecast;
-        ``string``, the timed works of the others without a name; no owners, shares or riders.
+        ``string``, the timed works of the others without a name; ``gps``, the recorded points of
+        its works; no owners, shares or riders.
         ``company`` has become ``in_company``, and ``by`` tells one measuring person from another
         without a name.
     left_out : list of str
-        The places of its refused rows, and tables that could not be read: ``works, row 14,
-        column time``.
+        The places of its refused rows and files, and tables that could not be read: ``works,
+        row 14, column time``.
     withheld_notes : int
         Texts left out because they name another horse, or an owner.
     data_hash : str
@@ -85,6 +87,7 @@ def slice_for(book: Book, horse: str) -> HorseBook:
         tables[name], count = _censored(book, name, _rows(book, name, horse), horse)
         withheld += count
     tables["string"] = string_of(book.tables["works"], horse)
+    tables[GPS] = _rows(book, GPS, horse)
     left_out = _left_out(book, horse)
     digest = data_hash(horse, book.barn, tables, left_out, withheld)
     return HorseBook(horse, book.barn, tables, left_out, withheld, digest)
@@ -98,20 +101,28 @@ def track_slice(book: Book) -> HorseBook:
         tables[name], count = _censored(book, name, rows, "")
         withheld += count
     tables["string"] = string_of(book.tables["works"].iloc[:0], "")
+    tables[GPS] = no_points()
     digest = data_hash("", book.barn, tables, [], withheld)
     return HorseBook("", book.barn, tables, [], withheld, digest)
 
 
 def _rows(book: Book, name: str, horse: str) -> pd.DataFrame:
+    if name == "splits":
+        return _of_works(book, book.tables[name], book.splits_by_work, horse)
+    if name == GPS:
+        return _of_works(book, book.gps, book.gps_by_work, horse)
     frame = book.tables[name]
     if name in _SHARED:
         return frame
-    if name == "splits":
-        works = book.tables["works"]["work"].iloc[_places(book, "works", horse)]
-        places = [book.splits_by_work[work] for work in works if work in book.splits_by_work]
-        rows = np.sort(np.concatenate(places)) if places else np.zeros(0, dtype=np.intp)
-        return frame.iloc[rows].reset_index(drop=True)
     return frame.iloc[_places(book, name, horse)].reset_index(drop=True)
+
+
+def _of_works(book: Book, frame: pd.DataFrame, by_work: Groups, horse: str) -> pd.DataFrame:
+    """Return the rows that belong to the works of a horse."""
+    works = book.tables["works"]["work"].iloc[_places(book, "works", horse)]
+    places = [by_work[work] for work in works if work in by_work]
+    rows = np.sort(np.concatenate(places)) if places else np.zeros(0, dtype=np.intp)
+    return frame.iloc[rows].reset_index(drop=True)
 
 
 def _places(book: Book, name: str, horse: str) -> "np.ndarray[Any, np.dtype[np.intp]]":
@@ -169,17 +180,22 @@ def _in_company(works: pd.DataFrame, book: Book) -> pd.DataFrame:
 
 
 def _left_out(book: Book, horse: str) -> list[str]:
-    """Return the places of what could not be used: never what stands there, nor a file's name."""
+    """Return the places of what could not be used: never what stands there.
+
+    Of files only a recorded track is named, and only its own horse's: its name is the work's id.
+    """
     return [
         _place(problem)
         for problem in book.problems
         if problem.level == "error"
-        and problem.table in SLICE_TABLES
+        and problem.table in (*SLICE_TABLES, GPS)
         and (problem.horse == horse or problem.table in book.unread)
     ]
 
 
 def _place(problem: Problem) -> str:
+    if problem.table == GPS:
+        return problem.file
     row = f", row {problem.row}" if problem.row else ""
     column = f", column {problem.column}" if problem.column in _COLUMNS[problem.table] else ""
     return f"{problem.table}{row}{column}"
@@ -199,7 +215,7 @@ def data_hash(
     settings = {key: value for key, value in asdict(barn).items() if value is not None}
     head = {"horse": horse, "barn": settings, "left_out": reasons, "withheld": withheld}
     digest.update(json.dumps(head, sort_keys=True).encode())
-    for name in sorted(tables):
+    for name in sorted(set(tables) - {GPS}):
         frame = tables[name].drop(columns="row", errors="ignore")
         if name == "surface":
             # Of two entries of one day the later one counts, so that their order is content.
@@ -208,7 +224,17 @@ def data_hash(
         columns = [_canonical(frame[column]) for column in frame.columns]
         for line in sorted(json.dumps(row) for row in zip(*columns, strict=True)):
             digest.update(line.encode() + b"\n")
+    for work, points in tables[GPS].groupby("work"):
+        digest.update(json.dumps([GPS, work, len(points)]).encode() + _point_bytes(points))
     return digest.hexdigest()
+
+
+def _point_bytes(points: pd.DataFrame) -> bytes:
+    """Return the points of a work as numbers in a row: thousands of them are hashed at once."""
+    numbers = points[["latitude_deg", "longitude_deg"]].to_numpy(dtype="<f8") + 0.0
+    times = points["time"].to_numpy(dtype="datetime64[ns]").astype("<i8")
+    order = np.argsort(times, kind="stable")
+    return times[order].tobytes() + numbers[order].tobytes()
 
 
 def _without_row(text: str) -> str:

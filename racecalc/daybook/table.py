@@ -17,7 +17,13 @@ __all__ = ["Mask", "Table", "empty_frame", "typed_series"]
 
 Mask = npt.NDArray[np.bool_]
 
-_DTYPES = {"text": "object", "yesno": "object", "number": "float64", "date": "datetime64[ns]"}
+_DTYPES = {
+    "text": "object",
+    "yesno": "object",
+    "number": "float64",
+    "date": "datetime64[ns]",
+    "time": "datetime64[ns]",
+}
 
 
 def typed_series(values: Any, kind: str) -> "pd.Series[Any]":

@@ -1,0 +1,152 @@
+"""The folder ``gps`` of a daybook: which file is the recorded track of which work."""
+
+import difflib
+from collections import Counter
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+
+from racecalc.daybook.problems import Problem, listed, quoted
+from racecalc.daybook.raw import composed
+from racecalc.daybook.read_gpx import POINT_FIELDS, read_gpx
+from racecalc.daybook.table import Table, typed_series
+
+__all__ = ["GPS", "GPS_FIELDS", "no_points", "read_gps"]
+
+GPS = "gps"
+"""The name of the folder, and of its points among the tables of a slice."""
+
+GPS_FIELDS = {"work": "text", **POINT_FIELDS}
+"""The columns of the points of a book, and their types as a schema names them."""
+
+_PLACED_BY = {"latitude_deg": "latitude", "longitude_deg": "longitude", "bearing_deg": "bearing"}
+# From midnight of the day before to that of the day after next: every zone has its day in it.
+_DAY_BEFORE, _DAYS_AFTER = np.timedelta64(1, "D"), np.timedelta64(2, "D")
+
+
+@dataclass
+class _Folder:
+    """The files of a folder while they are read."""
+
+    works: Table
+    points: list[pd.DataFrame] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
+
+    def say(self, file: Path, message: str, level: str, horse: str | None = None) -> None:
+        name = f"{GPS}/{file.name}"
+        self.problems.append(Problem(name, None, None, message, level, GPS, horse))
+
+
+def no_points() -> pd.DataFrame:
+    """Return the points of a book that holds none: the columns of `GPS_FIELDS`."""
+    return pd.DataFrame({name: typed_series([], kind) for name, kind in GPS_FIELDS.items()})
+
+
+def read_gps(book: Path, works: Table, tracks: Table) -> tuple[pd.DataFrame, list[Problem]]:
+    """Read the recorded tracks of a daybook's works.
+
+    Parameters
+    ----------
+    book : Path
+        The daybook: the folder that holds ``gps``, or the file beside it.
+    works, tracks : Table
+        The tables after their checks; a track that a recorded work cannot be laid on gets a
+        warning.
+
+    Returns
+    -------
+    tuple of (DataFrame, list of Problem)
+        The columns of `GPS_FIELDS`, file by file: ``time`` in UTC, degrees of WGS 84. Files of no
+        work, or of a refused one, give none.
+    """
+    folder = _Folder(works)
+    files = _gpx_files(folder, (book if book.is_dir() else book.parent) / GPS)
+    texts = works.texts("work")
+    places = {_key(work): place for place, work in enumerate(texts) if work is not None}
+    times_named = Counter(_key(file.stem) for file in files)
+    for file in files:
+        place = places.get(_key(file.stem))
+        if times_named[_key(file.stem)] > 1:
+            _say_twice(folder, file, files, place)
+        elif place is None:
+            _say_unknown(folder, file)
+        elif works.refused[place]:
+            message = f"row {works.row(place)} of works is refused, and its track with it"
+            folder.say(file, f"{message}; mend that row", "warning", works.horse(place))
+        else:
+            _take(folder, file, place)
+    _check_placed(folder, tracks)
+    points = pd.concat(folder.points, ignore_index=True) if folder.points else no_points()
+    return points, folder.problems
+
+
+def _key(name: str) -> str:
+    """Return a work's id or a file's stem as they are compared: capitals make no difference."""
+    return (composed(name) or "").casefold()
+
+
+def _gpx_files(folder: _Folder, path: Path) -> list[Path]:
+    """Return the files of the folder that are named as GPX; other files are somebody else's."""
+    try:
+        if not path.is_dir():
+            return []
+        files = sorted(path.iterdir())
+    except OSError as error:
+        message = f"the folder cannot be read ({error.strerror}); check that it may be opened"
+        folder.problems.append(Problem(GPS, None, None, message, "error", GPS, None))
+        return []
+    return [
+        file
+        for file in files
+        if file.suffix.casefold() == ".gpx" and not file.name.startswith((".", "~$"))
+    ]
+
+
+def _say_twice(folder: _Folder, file: Path, files: list[Path], place: int | None) -> None:
+    same = listed(other.name for other in files if _key(other.stem) == _key(file.stem))
+    horse = None if place is None else folder.works.horse(place)
+    folder.say(file, f"names that differ only in capitals: {same}; keep one", "error", horse)
+
+
+def _say_unknown(folder: _Folder, file: Path) -> None:
+    known = [str(work) for work in folder.works.texts("work") if work is not None]
+    near = difflib.get_close_matches(file.stem, known, 1)
+    hint = f"; is it meant to be {near[0]}?" if near else "; name the file after the work's id"
+    message = f"works has no {quoted(file.stem)}, so this file is not used{hint}"
+    folder.say(file, message, "warning")
+
+
+def _take(folder: _Folder, file: Path, place: int) -> None:
+    """Read the file of a work that is used, and note what is wrong with it."""
+    works = folder.works
+    found, horse = read_gpx(file), works.horse(place)
+    if found.complaint is not None:
+        folder.say(file, found.complaint, "error", horse)
+        return
+    for warning in found.warnings:
+        folder.say(file, warning, "warning", horse)
+    begins, date = found.points["time"].to_numpy()[0], works.dates("date")[place]
+    if not date - _DAY_BEFORE <= begins <= date + _DAYS_AFTER:
+        first, on = np.datetime_as_string(np.array([begins, date], dtype="datetime64[D]"))
+        message = f"begins on {first}, and the work is of {on}; check that it is this work's file"
+        folder.say(file, message, "warning", horse)
+    points = found.points
+    points.insert(0, "work", typed_series([works.texts("work")[place]] * len(points), "text"))
+    folder.points.append(points)
+
+
+def _check_placed(folder: _Folder, tracks: Table) -> None:
+    """Warn of each track that a recorded work cannot be laid on."""
+    recorded = {points["work"].iloc[0] for points in folder.points}
+    used = np.isin(folder.works.texts("work"), list(recorded))
+    names = set(folder.works.texts("track")[used])
+    for index in np.flatnonzero(~tracks.refused):
+        blank = [
+            heading for name, heading in _PLACED_BY.items() if np.isnan(tracks.values(name)[index])
+        ]
+        if blank and tracks.texts("track")[index] in names:
+            cells = " and ".join(blank) if len(blank) < 3 else ", ".join(blank)
+            message = f"fill {cells}: recorded works cannot be laid on this track without"
+            tracks.say(int(index), blank[0], message, "warning")
