@@ -29,7 +29,8 @@ from racecalc.digest.pole_sheet import (
     Wide,
     build_pole_sheet,
 )
-from racecalc.digest.review import WorkReview, build_review
+from racecalc.digest.review import Furlong, WorkReview, build_review
+from racecalc.digest.trace import Trace, TracePole
 from racecalc.digest.work_model import LinePoint, Section, Shape, Stand, Work
 
 __all__ = [
@@ -40,6 +41,7 @@ __all__ = [
     "Day",
     "Digest",
     "Footing",
+    "Furlong",
     "Ground",
     "Horse",
     "LeadChange",
@@ -58,6 +60,8 @@ __all__ = [
     "Stand",
     "Swing",
     "Target",
+    "Trace",
+    "TracePole",
     "TrackLog",
     "Wide",
     "Work",

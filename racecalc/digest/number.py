@@ -43,6 +43,13 @@ KIND_UNITS = {
     "offset": "m",
     "extra": "m",
     "bank": "%",
+    # Of a GPS receiver: a clock, its difference from the watch, an interval, a scatter of fixes, a
+    # distance outside the measuring line.
+    "tenths_clock": "s",
+    "time_difference": "s",
+    "tenths": "s",
+    "scatter": "m",
+    "signed_offset": "m",
 }
 
 

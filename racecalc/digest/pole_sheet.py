@@ -24,7 +24,6 @@ from racecalc.notation import (
 __all__ = ["Call", "LeadChange", "Place", "Plan", "PoleSheet", "Wide", "build_pole_sheet"]
 
 _ASKED = "racecalc.digest.build_pole_sheet"
-_RUN = "racecalc.track.run"
 
 # A pace of an exercising horse, from a slow gallop up to the fastest that was ever run.
 _SLOWEST_M_S, _FASTEST_M_S = 6.0, 20.5
@@ -62,7 +61,6 @@ class Call:
     """A pole on the way, and the watch there: as asked, and at the edges of the tolerance."""
 
     place: Place
-    run: Number
     watch: Number
     early: Number
     late: Number
@@ -314,7 +312,6 @@ def _calls(plan: Plan, speed: float, tolerance: float) -> tuple[Call, ...]:
         calls.append(
             Call(
                 place=replace(_place(plan, pole.to_finish_m), pole=pole.name),
-                run=Number(f"{name}.run", gone, "distance", _RUN, 0),
                 watch=Number(f"{name}.watch", at_s, "watch", _ASKED, 0),
                 early=Number(f"{name}.early", at_s - off_s, "watch", _ASKED, 0),
                 late=Number(f"{name}.late", at_s + off_s, "watch", _ASKED, 0),

@@ -13,6 +13,7 @@ from racecalc.digest.course import Course
 from racecalc.digest.model import Horse
 from racecalc.digest.number import Number, numbers_in
 from racecalc.digest.settings import clock_error_of, horse_of
+from racecalc.digest.trace import Trace, trace_of
 from racecalc.digest.work import Records, cut_of, records_of, work_of
 from racecalc.digest.work_model import LinePoint, Section, Shape, Work
 from racecalc.errors import OutOfRangeError
@@ -49,7 +50,7 @@ class WorkReview:
     ``line`` is the horse's line over works of one distance, track and start, up to this one.
     ``paces`` are those of the work's sections, in their order; ``fractions`` the running times at
     the quarters, as far as clocked; ``furlongs`` the work by furlongs, or by 200 m, where a pole
-    was missed, and none where every pole was clocked.
+    was missed, and none where every pole was clocked; ``trace`` what a GPS receiver saw, if any.
     """
 
     barn: Barn
@@ -60,6 +61,7 @@ class WorkReview:
     fractions: tuple[Number, ...]
     furlongs: tuple[Furlong, ...]
     line: tuple[LinePoint, ...]
+    trace: Trace | None
     clock_error: Number
     left_out: tuple[str, ...]
     withheld_notes: int
@@ -96,6 +98,9 @@ def build_review(record: HorseBook, work: str) -> WorkReview:
     timed = [work] if row["time_s"] > 0 else []
     records, line = records_of(record, timed)
     found = work_of(row, records)
+    tracks = record.tables["tracks"]
+    at = tracks[tracks["track"] == row["track"]].iloc[0].to_dict()
+    clock_error = clock_error_of(record.barn)
     return WorkReview(
         barn=record.barn,
         horse=horse_of(record),
@@ -105,7 +110,8 @@ def build_review(record: HorseBook, work: str) -> WorkReview:
         fractions=_fractions(row, records),
         furlongs=_furlongs(row, records, found.course),
         line=line,
-        clock_error=clock_error_of(record.barn),
+        trace=trace_of(record.tables["gps"], at, found, clock_error.value),
+        clock_error=clock_error,
         left_out=tuple(record.left_out),
         withheld_notes=record.withheld_notes,
         data_hash=record.data_hash,

@@ -48,6 +48,11 @@ class Drawn:
         return (self.high[0] - self.low[0]) / self.width
 
     @property
+    def is_wide(self) -> bool:
+        """Whether there is room for every sixteenth."""
+        return self.width >= _WIDE_FROM_PIXELS
+
+    @property
     def track_m(self) -> float:
         """How far the outer rail is from the measuring line, in metres."""
         width = self.oval.width_m or _USUAL_WIDTH_M
@@ -154,7 +159,7 @@ def _finish(drawn: Drawn) -> list[Any]:
 
 def _poles(drawn: Drawn, named: set[float]) -> list[Any]:
     standing = track.poles(drawn.oval.lap_m, drawn.course.spacing_m)
-    wide = drawn.width >= _WIDE_FROM_PIXELS
+    wide = drawn.is_wide
     # The pole of a whole lap is the finish.
     standing = tuple(p for p in standing if abs(p.to_finish_m - drawn.oval.lap_m) > 1)
     places = [pole.to_finish_m for pole in standing]
@@ -166,7 +171,7 @@ def _poles(drawn: Drawn, named: set[float]) -> list[Any]:
     )
     x, y = drawn.axes()
     dots = alt.Chart(frame).mark_point(
-        filled=True, size=_POLE_SIZE, opacity=1, stroke="#ffffff", strokeWidth=1
+        filled=True, size=_POLE_SIZE, opacity=1, stroke=MUTED, strokeWidth=0.8
     )
     layers = [
         dots.encode(

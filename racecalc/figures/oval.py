@@ -156,7 +156,7 @@ def _asked(sheet: PoleSheet, drawn: Drawn) -> Any:
     inside = -drawn.oval.rail_offset_m - _INSIDE_PIXELS * drawn.pixel_m
     # A pole that is passed twice bears the later time; the table has both.
     last = {round(call.place.to_finish_m % run.lap_m): call for call in calls}
-    shown = list(last.values())
+    shown = [call for call in last.values() if drawn.is_wide or call.place.colour != "black"]
     frame = drawn.at([call.place.to_finish_m for call in shown], inside).assign(
         text=[written(call.watch, sheet.barn) for call in shown],
         words=[f"{typeset(call.place.pole)}: {written(call.watch, sheet.barn)}" for call in shown],

@@ -10,7 +10,7 @@ from racecalc.tables.month import (
     works,
 )
 from racecalc.tables.numbers import numbers
-from racecalc.tables.review import furlongs, review_figures, review_sections
+from racecalc.tables.review import furlongs, review_figures, review_sections, trace
 from racecalc.tables.sheet import calls, leads
 
 __all__ = [
@@ -26,5 +26,6 @@ __all__ = [
     "review_sections",
     "splits",
     "surface",
+    "trace",
     "works",
 ]

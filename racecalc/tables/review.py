@@ -5,7 +5,7 @@ from racecalc.notation import typeset
 from racecalc.page import Cell, Column, Figure, KeyFigures, Table
 from racecalc.words import NO_VALUE, figure_and_unit, section_span, written
 
-__all__ = ["furlongs", "review_figures", "review_sections"]
+__all__ = ["furlongs", "review_figures", "review_sections", "trace"]
 
 _METRIC_PIECE_M = 200.0
 
@@ -67,7 +67,7 @@ def review_sections(review: WorkReview) -> Table | None:
         tuple(columns),
         rows,
         title="Pole by pole",
-        caption=_fractions(review),
+        note=_fractions(review),
     )
 
 
@@ -93,6 +93,29 @@ def furlongs(review: WorkReview) -> Table | None:
         half=True,
         group="furlongs",
     )
+
+
+def trace(review: WorkReview) -> Table | None:
+    """Return the poles by GPS beside the watch, where a receiver saw the work."""
+    if review.trace is None or not review.trace.poles:
+        return None
+    barn = review.barn
+    rows = tuple(
+        (
+            typeset(pole.pole),
+            written(pole.clock, barn),
+            written(pole.error, barn),
+            written(pole.against_watch, barn) if pole.against_watch else NO_VALUE,
+        )
+        for pole in review.trace.poles
+    )
+    columns = (
+        Column("pole"),
+        Column("by GPS", "right", strong=True),
+        Column("give or take", "right"),
+        Column("less the watch", "right"),
+    )
+    return Table(columns, rows, title="The poles by GPS", half=True, group="gps")
 
 
 def _fractions(review: WorkReview) -> str | None:

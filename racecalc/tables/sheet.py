@@ -1,9 +1,8 @@
 """Tables of a pole sheet: the poles with the watch, and where the leads change."""
 
-from racecalc.digest import Call, PoleSheet
+from racecalc.digest import Call, Place, PoleSheet
 from racecalc.page import Column, Table
 from racecalc.words import (
-    NO_VALUE,
     capital,
     lead_change,
     tidy_pole,
@@ -16,9 +15,7 @@ __all__ = ["calls", "leads"]
 def calls(sheet: PoleSheet) -> Table:
     """Return the poles on the way, one row each: where they stand, and the watch there."""
     columns = [
-        Column("pole", strong=True),
-        Column("colour"),
-        Column("gone", "right"),
+        Column("pole"),
         Column("watch", "right", strong=True),
         Column("not before", "right"),
         Column("not after", "right"),
@@ -31,13 +28,19 @@ def calls(sheet: PoleSheet) -> Table:
 def _row(call: Call, sheet: PoleSheet) -> tuple[str, ...]:
     barn, place = sheet.barn, call.place
     return (
-        place.pole if place.pole == "end" else tidy_pole(place, sheet.plan.course.lap_m),
-        place.colour or NO_VALUE,
-        written(call.run, barn),
+        _named(place, sheet),
         written(call.watch, barn),
         written(call.early, barn),
         written(call.late, barn),
     )
+
+
+def _named(place: Place, sheet: PoleSheet) -> str:
+    """Write a pole and its colour: "¾, red"."""
+    if place.pole == "end":
+        return "end"
+    pole = tidy_pole(place, sheet.plan.course.lap_m)
+    return f"{pole}, {place.colour}" if place.colour else pole
 
 
 def leads(sheet: PoleSheet) -> Table | None:

@@ -51,6 +51,13 @@ from racecalc.words.sheet import (
     tidy_pole,
 )
 from racecalc.words.summary import masthead, month_name, summary
+from racecalc.words.trace import (
+    path_caption,
+    path_words,
+    speed_caption,
+    speed_words,
+    trace_notes,
+)
 from racecalc.words.works import (
     NO_VALUE,
     distance_and_time,
@@ -106,6 +113,8 @@ __all__ = [
     "ordinal",
     "oval_caption",
     "oval_words",
+    "path_caption",
+    "path_words",
     "place_in_words",
     "pole_in_words",
     "pronouns",
@@ -125,11 +134,14 @@ __all__ = [
     "sheet_oval_words",
     "short_day",
     "sources",
+    "speed_caption",
+    "speed_words",
     "stand_in_words",
     "summary",
     "tidy_pole",
     "time_in_words",
     "times_between",
+    "trace_notes",
     "track_note",
     "usual_in_words",
     "usual_note",

@@ -187,8 +187,7 @@ def _expected(value: float, barn: Barn) -> tuple[str, str]:
     """Write a time that nobody read from a watch: to the fifth or the tenth of a second."""
     if barn.clock == "fifths":
         return _clock(round(value * 5) / 5, barn)
-    text = write_clock(round(value, 1), "hundredths")[:-1]
-    return text if ":" in text else f":{text}", ""
+    return _tenths_clock(value, barn)
 
 
 def _interpolated(value: float, barn: Barn) -> tuple[str, str]:
@@ -217,6 +216,31 @@ def _extra(value: float, barn: Barn) -> tuple[str, str]:
     if barn.units == "metric":
         return f"{value:.1f}", "m"
     return f"{value / units.FOOT_M:.0f}", "ft"
+
+
+def _tenths_clock(value: float, barn: Barn) -> tuple[str, str]:
+    text = write_clock(round(value, 1), "hundredths").removesuffix("0")
+    return text if ":" in text else f":{text}", ""
+
+
+def _time_difference(value: float, barn: Barn) -> tuple[str, str]:
+    return _signed(value, 1), "s"
+
+
+def _tenths(value: float, barn: Barn) -> tuple[str, str]:
+    return f"{value:.1f}", "s"
+
+
+def _scatter(value: float, barn: Barn) -> tuple[str, str]:
+    if barn.units == "metric":
+        return f"{value:.1f}", "m"
+    return f"{value / units.FOOT_M:.0f}", "ft"
+
+
+def _signed_offset(value: float, barn: Barn) -> tuple[str, str]:
+    if barn.units == "metric":
+        return _signed(value, 1), "m"
+    return _signed(value / units.FOOT_M, 0), "ft"
 
 
 def _bank(value: float, barn: Barn) -> tuple[str, str]:
@@ -252,4 +276,9 @@ _FORMS: dict[str, Form] = {
     "offset": _offset,
     "extra": _extra,
     "bank": _bank,
+    "tenths_clock": _tenths_clock,
+    "time_difference": _time_difference,
+    "tenths": _tenths,
+    "scatter": _scatter,
+    "signed_offset": _signed_offset,
 }

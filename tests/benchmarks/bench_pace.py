@@ -2,7 +2,8 @@
 
 Prints seconds for 10,000 and 100,000 works of 8 splits each, on one core: to cut them in the order
 of a book and in no order, and to place their poles on the oval. Exits with 1 when 100,000 take more
-than the limit for both together, or when in the order of a book the cost is not linear. In no order the look-up of works outgrows the caches of the processor.
+than the limit for both together, or when in the order of a book the cost is not linear. In no order
+the look-up of works outgrows the caches of the processor.
 """
 
 import sys

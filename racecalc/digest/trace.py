@@ -1,0 +1,147 @@
+"""A work as a GPS receiver saw it: pole times, speed, path, and what is to be known of the file."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from racecalc import gps, track
+from racecalc.digest.number import Number
+from racecalc.digest.work_model import Work
+from racecalc.notation import write_pole
+
+__all__ = ["Trace", "TracePole", "trace_of"]
+
+_FOLLOW = "racecalc.gps.follow"
+_SAME_PLACE_M = 0.5
+
+
+@dataclass(frozen=True)
+class TracePole:
+    """A pole, the clock there by the receiver, its error, and the clock less the watch.
+
+    ``differs`` tells whether receiver and watch lie further apart than both their errors.
+    """
+
+    pole: str
+    colour: str | None
+    to_finish_m: float
+    clock: Number
+    error: Number
+    against_watch: Number | None
+    differs: bool
+
+
+@dataclass(frozen=True)
+class Trace:
+    """What the file of a receiver says about a work.
+
+    ``places`` are what is left to the finish, ``speeds_m_s`` and ``outs_m`` the speed and the
+    distance outside the measuring line there; empty, as ``poles``, where the file is not of the
+    work. ``findings`` are finished sentences.
+    """
+
+    poles: tuple[TracePole, ...]
+    places_m: tuple[float, ...]
+    speeds_m_s: tuple[float, ...]
+    outs_m: tuple[float, ...]
+    top_speed: Number | None
+    out: Number | None
+    extra: Number | None
+    interval: Number | None
+    noise: Number | None
+    findings: tuple[str, ...]
+
+
+def trace_of(
+    points: pd.DataFrame, row: Mapping[Any, Any], work: Work, watch_error_s: float
+) -> Trace | None:
+    """Return what a receiver's file says about a work; none where there is no file to follow.
+
+    Parameters
+    ----------
+    points : DataFrame
+        ``work``, ``time``, ``latitude_deg``, ``longitude_deg`` of the horse's files.
+    row : mapping
+        The row of the work's track in the table of tracks.
+    work : Work
+        The work.
+    watch_error_s : float
+        How far a running time by the watch may lie from the true one, in seconds.
+    """
+    own = points[points["work"] == work.id]
+    oval = work.course.oval
+    place = [row["latitude_deg"], row["longitude_deg"], row["bearing_deg"]]
+    if own.empty or oval is None or any(pd.isna(place)):
+        return None
+    found = gps.follow(
+        own.rename(columns={"latitude_deg": "latitude", "longitude_deg": "longitude"}),
+        oval,
+        gps.Anchor(*(float(value) for value in place)),
+        work.distance.value,
+        work.start_m,
+        work.day,
+        work.course.spacing_m,
+    )
+    curve = found.curve.dropna()
+    number = _numbers_of(work.id, len(own))
+    inside = curve[curve["to_finish_m"] >= work.end_m - _SAME_PLACE_M]
+    return Trace(
+        poles=_poles(found.poles, work, watch_error_s),
+        places_m=tuple(curve["to_finish_m"].tolist()),
+        speeds_m_s=tuple(curve["speed_m_s"].tolist()),
+        outs_m=tuple(curve["out_m"].tolist()),
+        top_speed=number("top_speed", inside["speed_m_s"].max(), "speed"),
+        out=number("out", found.out_m, "signed_offset"),
+        extra=number("extra", found.extra_m, "signed_offset"),
+        interval=number("interval", found.interval_s, "tenths"),
+        noise=number("noise", found.noise_m, "scatter"),
+        findings=tuple(finding.sentence for finding in found.findings),
+    )
+
+
+def _numbers_of(work: str, fixes: int) -> Any:
+    def number(key: str, value: float, kind: str) -> Number | None:
+        if not np.isfinite(value):
+            return None
+        return Number(f"works.{work}.gps.{key}", float(value), kind, _FOLLOW, fixes)
+
+    return number
+
+
+def _poles(poles: pd.DataFrame, work: Work, watch_error_s: float) -> tuple[TracePole, ...]:
+    known = poles[poles["clock_s"].notna() & (poles["to_finish_m"] < work.start_m - _SAME_PLACE_M)]
+    return tuple(_pole(row, work, watch_error_s) for row in known.to_dict("records"))
+
+
+def _pole(row: Mapping[Any, Any], work: Work, watch_error_s: float) -> TracePole:
+    to_finish_m = round(float(row["to_finish_m"]), 6)
+    pole = write_pole(to_finish_m)
+    name = f"works.{work.id}.gps.{pole}"
+    clock_s, error_s = float(row["clock_s"]), float(row["error_s"])
+    watch = _watch(work, to_finish_m)
+    apart = None if watch is None else clock_s - watch
+    return TracePole(
+        pole=pole,
+        colour=track.pole_colour(to_finish_m, work.course.lap_m),
+        to_finish_m=to_finish_m,
+        clock=Number(name, clock_s, "tenths_clock", _FOLLOW, 1),
+        error=Number(f"{name}.error", error_s, "small_time", _FOLLOW, 1),
+        against_watch=None
+        if apart is None
+        else Number(f"{name}.against_watch", apart, "time_difference", _FOLLOW, 2),
+        differs=apart is not None and abs(apart) > math.hypot(error_s, watch_error_s),
+    )
+
+
+def _watch(work: Work, to_finish_m: float) -> float | None:
+    """Return the running time of the watch at a place, where it was clocked."""
+    for section in work.sections:
+        if abs(section.to_finish_m - to_finish_m) < _SAME_PLACE_M:
+            return section.clock.value
+    if work.time and abs(work.end_m - to_finish_m) < _SAME_PLACE_M:
+        return work.time.value
+    return None

@@ -1,0 +1,98 @@
+"""A work as a GPS receiver saw it: its speed, and its path off the measuring line."""
+
+from collections.abc import Sequence
+from typing import Any
+
+import altair as alt
+import pandas as pd
+
+from racecalc import units
+from racecalc.digest import Trace, WorkReview
+from racecalc.figures.theme import HALF_WIDTH, specification
+from racecalc.notation import typeset
+from racecalc.page import INK, MUTED, RUST, Picture, Several
+from racecalc.words import path_caption, path_words, speed_caption, speed_words
+
+__all__ = ["trace"]
+
+_HEIGHT = 120
+_FEWEST = 10
+
+
+def trace(review: WorkReview) -> Several | None:
+    """Draw speed and path, or nothing where no receiver saw the work."""
+    seen = review.trace
+    if seen is None or len(seen.places_m) < _FEWEST:
+        return None
+    metric = review.barn.units == "metric"
+    return Several((_speed(review, seen, metric), _path(review, seen, metric)))
+
+
+def _speed(review: WorkReview, seen: Trace, metric: bool) -> Picture:
+    to_axis = units.kilometres_per_hour if metric else units.miles_per_hour
+    unit = "km/h" if metric else "mph"
+    alt_text = speed_words(review)
+    line = _line(seen, [float(to_axis(speed)) for speed in seen.speeds_m_s], unit, INK)
+    steps = pd.DataFrame(
+        [
+            {
+                "from": -section.from_m,
+                "to": -section.to_finish_m,
+                "value": float(to_axis(section.distance_m / section.time.value)),
+            }
+            for section in review.work.sections
+        ]
+    )
+    layers = [line]
+    if len(steps):
+        marks = alt.Chart(steps).mark_rule(color=RUST, strokeWidth=2, aria=False)
+        layers.insert(0, marks.encode(x=alt.X("from:Q"), x2="to:Q", y=alt.Y("value:Q")))
+    return _picture(layers, alt_text, "Speed along the track", speed_caption(review))
+
+
+def _path(review: WorkReview, seen: Trace, metric: bool) -> Picture:
+    scale = 1.0 if metric else units.FOOT_M
+    alt_text = path_words(review)
+    line = _line(seen, [out / scale for out in seen.outs_m], "m" if metric else "ft", INK)
+    zero = alt.Chart(pd.DataFrame({"value": [0.0]})).mark_rule(color=MUTED, aria=False)
+    layers = [zero.encode(y=alt.Y("value:Q")), line]
+    return _picture(layers, alt_text, "Path off the measuring line", path_caption(review))
+
+
+def _line(seen: Trace, values: Sequence[float], unit: str, colour: str) -> Any:
+    frame = pd.DataFrame({"place": [-place for place in seen.places_m], "value": values})
+    axis = alt.Axis(tickCount=4, labelExpr=f"datum.label + ' {unit}'", domain=False)
+    y = alt.Y("value:Q", title=None, axis=axis, scale=alt.Scale(zero=False))
+    x = alt.X("place:Q", title=None, axis=_poles(seen), scale=alt.Scale(nice=False, zero=False))
+    chart = alt.Chart(frame).mark_line(color=colour, strokeWidth=1.4, aria=False)
+    return chart.encode(x=x, y=y)
+
+
+def _poles(seen: Trace) -> alt.Axis:
+    """Return an axis that bears the poles, in the order run."""
+    places = [-round(pole.to_finish_m, 3) for pole in seen.poles]
+    names = {
+        place: typeset(pole.pole).replace("finish", "end")
+        for place, pole in zip(places, seen.poles, strict=True)
+    }
+    cases = " : ".join(f"abs(datum.value - {m}) < 1 ? {name!r}" for m, name in names.items())
+    return alt.Axis(
+        values=places,
+        labelExpr=f"{cases} : ''",
+        labelAngle=0,
+        labelOverlap="greedy",
+        labelSeparation=4,
+        domain=False,
+    )
+
+
+def _picture(layers: list[Any], alt_text: str, title: str, caption: str) -> Picture:
+    chart = alt.layer(*layers).properties(width=HALF_WIDTH, height=_HEIGHT)
+    return Picture(
+        spec=specification(chart, alt_text),
+        alt=alt_text,
+        title=title,
+        caption=caption,
+        half=True,
+        group="trace",
+    )
