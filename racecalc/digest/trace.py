@@ -17,6 +17,7 @@ __all__ = ["Trace", "TracePole", "trace_of"]
 
 _FOLLOW = "racecalc.gps.follow"
 _SAME_PLACE_M = 0.5
+_CLOSE_M = 150.0
 
 
 @dataclass(frozen=True)
@@ -84,7 +85,7 @@ def trace_of(
         work.distance.value,
         work.start_m,
         work.day,
-        work.course.spacing_m,
+        _spacing(work),
     )
     curve = found.curve.dropna()
     number = _numbers_of(work.id, len(own))
@@ -101,6 +102,12 @@ def trace_of(
         noise=number("noise", found.noise_m, "scatter"),
         findings=tuple(finding.sentence for finding in found.findings),
     )
+
+
+def _spacing(work: Work) -> float:
+    """Return how far apart the poles are that are told of: every sixteenth would be too many."""
+    spacing = work.course.spacing_m
+    return 2 * spacing if spacing < _CLOSE_M else spacing
 
 
 def _numbers_of(work: str, fixes: int) -> Any:

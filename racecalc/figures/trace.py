@@ -41,6 +41,7 @@ def _speed(review: WorkReview, seen: Trace, metric: bool) -> Picture:
                 "value": float(to_axis(section.distance_m / section.time.value)),
             }
             for section in review.work.sections
+            if not section.gallop_out
         ]
     )
     layers = [line]
@@ -63,21 +64,24 @@ def _line(seen: Trace, values: Sequence[float], unit: str, colour: str) -> Any:
     frame = pd.DataFrame({"place": [-place for place in seen.places_m], "value": values})
     axis = alt.Axis(tickCount=4, labelExpr=f"datum.label + ' {unit}'", domain=False)
     y = alt.Y("value:Q", title=None, axis=axis, scale=alt.Scale(zero=False))
-    x = alt.X("place:Q", title=None, axis=_poles(seen), scale=alt.Scale(nice=False, zero=False))
+    x = alt.X(
+        "place:Q", title=None, axis=_poles(seen), scale=alt.Scale(nice=False, zero=False, padding=4)
+    )
     chart = alt.Chart(frame).mark_line(color=colour, strokeWidth=1.4, aria=False)
     return chart.encode(x=x, y=y)
 
 
 def _poles(seen: Trace) -> alt.Axis:
     """Return an axis that bears the poles, in the order run."""
-    places = [-round(pole.to_finish_m, 3) for pole in seen.poles]
+    last = min(seen.places_m)
     names = {
-        place: typeset(pole.pole).replace("finish", "end")
-        for place, pole in zip(places, seen.poles, strict=True)
+        -round(pole.to_finish_m, 3): typeset(pole.pole).replace("finish", "end")
+        for pole in seen.poles
+        if pole.to_finish_m > last - 1
     }
     cases = " : ".join(f"abs(datum.value - {m}) < 1 ? {name!r}" for m, name in names.items())
     return alt.Axis(
-        values=places,
+        values=list(names),
         labelExpr=f"{cases} : ''",
         labelAngle=0,
         labelOverlap="greedy",

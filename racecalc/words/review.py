@@ -100,7 +100,7 @@ def review_remark(review: WorkReview) -> Prose | None:
     """Return what was remarked on the work."""
     if review.work.note is None:
         return None
-    return Prose((review.work.note,), title="In the trainer’s words")
+    return Prose((review.work.note,), title="In the trainer’s words", half=True, group="furlongs")
 
 
 def line_title(digest: Digest | WorkReview) -> str:
