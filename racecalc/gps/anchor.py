@@ -80,6 +80,10 @@ def to_track(
     Each position is drawn at its geodesic distance and azimuth from the anchor. Distances from the
     anchor are exact; the others, over a mile, to a tenth of a millimetre.
 
+    References
+    ----------
+    geographiclib_example (the distance on the ellipsoid).
+
     Examples
     --------
     >>> from racecalc.track import oval

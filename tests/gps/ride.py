@@ -93,7 +93,7 @@ def file_of(
     track: Oval,
     anchor: Anchor,
     truth: Ride,
-    receiver: Receiver = Receiver(),  # noqa: B008 - frozen
+    receiver: Receiver = Receiver(),
     seed: int = 0,
     out_m=0.0,
     start: str = "2026-10-06T11:30:00",
