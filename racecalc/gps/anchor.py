@@ -90,7 +90,7 @@ def to_track(
     >>> mile = oval(1609.344, 402.336, 86.868)
     >>> x, y = to_track(mile, Anchor(40.0, -80.0, 90.0), [40.0], [-79.999])
     >>> round(float(x[0]), 3), round(float(y[0]), 3)
-    (199.694, -128.057)
+    (199.694, -128.067)
     """
     from pyproj import Geod  # read only where a file is: it takes a tenth of a second
 

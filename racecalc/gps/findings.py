@@ -14,8 +14,8 @@ from racecalc.track import Oval
 
 __all__ = ["refusal", "work_findings"]
 
-# A file is of the day if mean solar time puts it there, give or take these hours. No clock that
-# people keep is farther from the sun than that.
+# A file is of the day if mean solar time puts it there, give or take these hours: clocks differ from
+# the sun by zones and summer time. A morning is hours away from either limit.
 DAY_HOURS = 3.0
 # A horse that galloped this part of the work the wrong way round was not on this track's hand.
 PART_BACKWARD = 0.5
@@ -35,8 +35,8 @@ def refusal(
 ) -> Finding | None:
     """Return why a file gives no pole times, or None.
 
-    The clock of the place is not known. Mean solar time, one hour for 15 degrees of longitude, is
-    within three hours of every clock that people keep; the middle of the file counts.
+    The clock of the place is not known; mean solar time, one hour for 15 degrees of longitude from
+    UTC, stands for it. The middle of the file counts.
     """
     count = len(fixes.time_s)
     if fixes.usable < FEWEST:
@@ -114,7 +114,8 @@ def work_findings(
                 "sparse",
                 f"There is a fix every {fixes.interval_s:.1f} s; changes of pace shorter than "
                 f"{2 * half_window_s(fixes.interval_s):.0f} s are smoothed away, and pole times "
-                "are worse than their error says. Set the receiver to one fix each second.",
+                "are missing or worse than their error says. Set the receiver to one fix each "
+                "second.",
             )
         )
     if oval.width_m is None:

@@ -18,6 +18,8 @@ FloatArray = npt.NDArray[np.float64]
 # from jog to gallop; the more fixes there are, the shorter is best (measured: 4 to 5 s at 1 Hz, 3 s
 # at 10 Hz).
 HALF_WINDOW_S = 4.5
+# Fixes so sparse that they would need more than that say nothing about a pole.
+WIDEST_S = 15.0
 # A parabola has three coefficients; with one fix more than that it still smooths.
 FEWEST = 4
 # Times that are fitted at once, so that a long file needs no more memory than a short one.
@@ -47,8 +49,8 @@ class Noise:
 
 
 def half_window_s(interval_s: float) -> float:
-    """Return half the window for fixes at this interval: never too narrow for a parabola."""
-    return float(max(HALF_WINDOW_S * interval_s**0.2, 3.5 * interval_s))
+    """Return half the window for fixes at this interval, wide enough for a parabola."""
+    return float(min(max(HALF_WINDOW_S * interval_s**0.2, 3.5 * interval_s), WIDEST_S))
 
 
 def weights(times: FloatArray, at: FloatArray, half_s: float) -> Weights:
@@ -126,9 +128,9 @@ def noise_of(residuals: FloatArray, interval_s: float, half_s: float) -> Noise:
     -----
     The error of a receiver lasts from one fix to the next. Smoothing follows the slow part of it,
     so that the residuals look smaller, and less correlated, than the errors are. For errors that
-    are correlated as exp(-t / T) both effects can be computed: the residuals are the errors filtered
-    with known weights. Every T is weighed by how well it explains the correlations of the found
-    residuals, up to four seconds; of all, the one is returned whose smoothed places are as
+    are correlated as exp(-t / T) both effects can be computed: the residuals are the errors
+    filtered with known weights. Every T is weighed by how well it explains the correlations of the
+    found residuals, up to four seconds; of all, the one is returned whose smoothed places are as
     uncertain as they are in the weighted mean. Errors that last much longer than the window
     (T of 30 s) remain underrated.
     """

@@ -104,6 +104,15 @@ def follow(
     shift that stays the same through the work (that moves a pole time by up to twice the shift
     divided by the speed, between two straights), and a break-off so sudden that a window of nine
     seconds rounds it.
+
+    Examples
+    --------
+    >>> from racecalc.track import oval
+    >>> mile = oval(1609.344, 402.336, 86.868)
+    >>> nothing = pd.DataFrame({"time": pd.to_datetime([]), "latitude": [], "longitude": []})
+    >>> finish, day = Anchor(40.0, -80.0, 90.0), date(2026, 10, 6)
+    >>> follow(nothing, mile, finish, 1005.84, 1005.84, day, 201.168).findings[0].code
+    'too-few'
     """
     for name, length in (("distance of a work", distance_m), ("spacing of poles", spacing_m)):
         if not (np.isfinite(length) and length > 0):

@@ -144,7 +144,9 @@ def test_a_wide_path_on_the_bends_is_measured():
     assert bend["out_m"].median() == pytest.approx(6.0, abs=0.7)
     edges = np.linspace(SIX, 0, 2000)
     true = extra_m(track, out((edges[1:] + edges[:-1]) / 2), edges[:-1], edges[1:]).sum()
-    assert true == pytest.approx(6 * np.pi, abs=0.5)
+    # Six metres on the whole far turn, one on the end of the first turn.
+    first_rad = (SIX - 3675 * FOOT_M) / track.turn_radius_m
+    assert true == pytest.approx(6 * np.pi + first_rad, abs=0.1)
     assert trace.extra_m == pytest.approx(true, abs=2.0)
 
 
@@ -290,6 +292,13 @@ def test_sparse_fixes_and_an_unknown_width_are_said():
     track = mile(width=None)
     trace = traced(file_of(track, ANCHOR, ride(SIX, SIX), Receiver(5.0)), track)
     assert codes(trace) == {"sparse", "no-width"}
+
+
+@pytest.mark.parametrize("interval_s", [8.0, 12.0, 20.0])
+def test_fixes_too_sparse_for_any_pole_give_none(interval_s):
+    trace = traced(file_of(mile(), ANCHOR, ride(SIX, SIX), Receiver(interval_s)))
+    assert codes(trace) & {"sparse", "too-few"}
+    assert not trace.poles["clock_s"][1:].notna().any()
 
 
 def test_disorder_is_put_right_and_said():
