@@ -54,6 +54,16 @@ _RECORDS: tuple[Source, ...] = (
         tested_in=("tests/published/test_units.py",),
     ),
     Source(
+        key="geographiclib_example",
+        authors="Charles F. F. Karney",
+        year=None,
+        title="geographiclib for JavaScript, first example of its README",
+        where="https://github.com/yurijmikhalevich/node-geographiclib, Wellington to Salamanca",
+        read="READ",
+        used_for="distances on the WGS84 ellipsoid",
+        tested_in=("tests/gps/test_anchor.py",),
+    ),
+    Source(
         key="hands_notation",
         authors="An encyclopaedia",
         year=None,

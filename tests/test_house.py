@@ -17,7 +17,7 @@ FLOORS = (
     ("units", "pooling"),
     ("notation",),
     ("track", "body", "daybook"),
-    ("pace", "surface", "own_line"),
+    ("pace", "surface", "own_line", "gps"),
     ("workload",),
     ("digest",),
     ("page",),
@@ -41,6 +41,7 @@ ONLY_IN = {
     "gpxpy": {"daybook"},
     "openpyxl": {"daybook"},
     "pint": {"units"},
+    "pyproj": {"gps"},
     "scipy": {"pooling"},
     "click": {"cli"},
     "subprocess": {"report"},
@@ -49,7 +50,7 @@ ONLY_IN = {
 OUTSIDE_WORLD = {"os", "pathlib", "io", "shutil", "tempfile", "socket", "urllib", "http", "time"}
 COMPUTING = {
     "errors", "sources", "units", "pooling", "notation", "track", "body", "pace", "surface",
-    "own_line", "workload", "digest", "page", "words", "tables", "figures",
+    "own_line", "gps", "workload", "digest", "page", "words", "tables", "figures",
 }  # fmt: skip
 CLOCK_CALLS = {"now", "today", "utcnow"}
 

@@ -1,4 +1,4 @@
-"""A file of positions laid on the track: pole times, speed and path of a work, with their errors."""
+"""A file of positions laid on the track: pole times, speed and path, with their errors."""
 
 from racecalc.gps.anchor import Anchor, to_track
 from racecalc.gps.fixes import Finding

@@ -80,13 +80,17 @@ def to_track(
     Each position is drawn at its geodesic distance and azimuth from the anchor. Distances from the
     anchor are exact; the others, over a mile, to a tenth of a millimetre.
 
+    References
+    ----------
+    geographiclib_example (the distance on the ellipsoid).
+
     Examples
     --------
     >>> from racecalc.track import oval
     >>> mile = oval(1609.344, 402.336, 86.868)
     >>> x, y = to_track(mile, Anchor(40.0, -80.0, 90.0), [40.0], [-79.999])
     >>> round(float(x[0]), 3), round(float(y[0]), 3)
-    (199.694, -128.057)
+    (199.694, -128.067)
     """
     from pyproj import Geod  # read only where a file is: it takes a tenth of a second
 

@@ -91,7 +91,7 @@ def passings_s(
     for _ in range(4):
         place, speed = smooth(ride.time_s, ride.fixes_m, at, ride.half_s)
         step = (place[:, 0] - places_m) / np.maximum(speed[:, 0], _SLOWEST_M_S)
-        at = np.clip(at - step, low, high)
+        at = np.clip(at - np.nan_to_num(step), low, high)
     return np.where(come_to, at, np.nan), come_to & after_gap(ride)[after]
 
 
@@ -133,4 +133,4 @@ def clock_errors_s(
 
 def _speed(ride: Smoothed, given: Weights) -> FloatArray:
     speed = np.einsum("ij,ij->i", given.speed, ride.fixes_m[given.index, 0])
-    return np.maximum(speed, _SLOWEST_M_S)
+    return np.asarray(np.maximum(speed, _SLOWEST_M_S))

@@ -8,13 +8,14 @@ import pandas as pd
 from racecalc.gps.anchor import Anchor
 from racecalc.gps.clock import gap_limit_s
 from racecalc.gps.fixes import FEWEST, Finding, Fixes
+from racecalc.gps.smooth import half_window_s
 from racecalc.gps.stretch import GALLOP_M_S, Stretch, backward_m, other_work_m
 from racecalc.track import Oval
 
 __all__ = ["refusal", "work_findings"]
 
-# A file is of the day if mean solar time puts it there, give or take these hours. No clock that
-# people keep is farther from the sun than that.
+# A file is of the day if mean solar time puts it there, give or take these hours: clocks differ from
+# the sun by zones and summer time. A morning is hours away from either limit.
 DAY_HOURS = 3.0
 # A horse that galloped this part of the work the wrong way round was not on this track's hand.
 PART_BACKWARD = 0.5
@@ -34,8 +35,8 @@ def refusal(
 ) -> Finding | None:
     """Return why a file gives no pole times, or None.
 
-    The clock of the place is not known. Mean solar time, one hour for 15 degrees of longitude, is
-    within three hours of every clock that people keep; the middle of the file counts.
+    The clock of the place is not known; mean solar time, one hour for 15 degrees of longitude from
+    UTC, stands for it. The middle of the file counts.
     """
     count = len(fixes.time_s)
     if fixes.usable < FEWEST:
@@ -56,8 +57,8 @@ def refusal(
         return Finding(
             "elsewhere",
             f"{count} of {fixes.usable} fixes lie on this track; half of them lie more than "
-            f"{fixes.far_m:.0f} m from it. Check the track of the work, and the latitude, longitude "
-            "and bearing of its finish.",
+            f"{max(fixes.far_m, 0):.0f} m from it. Check the track of the work, and the latitude, "
+            "longitude and bearing of its finish.",
         )
     if not chosen or chosen[0].speed_m_s < GALLOP_M_S:
         against = backward_m(fixes)
@@ -112,16 +113,17 @@ def work_findings(
             Finding(
                 "sparse",
                 f"There is a fix every {fixes.interval_s:.1f} s; changes of pace shorter than "
-                f"{7 * fixes.interval_s:.0f} s are smoothed away, and pole times are worse than "
-                "their error says. Set the receiver to one fix each second.",
+                f"{2 * half_window_s(fixes.interval_s):.0f} s are smoothed away, and pole times "
+                "are missing or worse than their error says. Set the receiver to one fix each "
+                "second.",
             )
         )
     if oval.width_m is None:
         found.append(
             Finding(
                 "no-width",
-                "The width of the track is not known, so the middle of its finish line was taken to "
-                "be on the measuring line: distances off the line are as wrong as that is. Fill "
+                "The width of the track is not known, so the middle of its finish line was taken "
+                "to be on the measuring line: distances off the line are as wrong as that is. Fill "
                 "width in tracks.",
             )
         )
@@ -145,8 +147,8 @@ def _begins_late(fixes: Fixes, work: Stretch) -> Finding | None:
     late = float(fixes.gone_m[0]) - work.start_m
     return Finding(
         "starts-late",
-        f"The file begins {late:.0f} m after the start of the work, so there is no clock; start the "
-        "receiver before the horse goes on the track.",
+        f"The file begins {late:.0f} m after the start of the work, so there is no clock; start "
+        "the receiver before the horse goes on the track.",
     )
 
 
@@ -168,6 +170,7 @@ def _gap(fixes: Fixes, work: Stretch) -> Finding | None:
         return None
     return Finding(
         "gap",
-        f"{len(gaps)} {'gap' if len(gaps) == 1 else 'gaps'} without a fix during the work, the longest of {gaps.max():.1f} s: poles "
-        "passed in a gap have no time, and without the start there is no clock at all.",
+        f"During the work the file has {len(gaps)} {'gap' if len(gaps) == 1 else 'gaps'}, the "
+        f"longest of {gaps.max():.1f} s. Poles passed in a gap have no time; if the start is one "
+        "of them, there is no clock at all.",
     )

@@ -1,6 +1,7 @@
 """The fixes of a file: put in order, laid on the track, and asked where and when they were made."""
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -48,7 +49,7 @@ class Fixes:
     gone_m: FloatArray
     out_m: FloatArray
     interval_s: float
-    middle: pd.Timestamp
+    middle: Any
     usable: int
     far_m: float
 
@@ -80,7 +81,7 @@ def fixes_of(points: pd.DataFrame, oval: Oval, anchor: Anchor) -> tuple[Fixes, l
         time_s=time,
         gone_m=gone,
         out_m=out[on],
-        interval_s=float(np.median(np.diff(time))) if len(time) > 1 else float("nan"),
+        interval_s=max(float(np.median(np.diff(time))), NEAREST_S) if len(time) > 1 else np.nan,
         middle=began + pd.Timedelta(seconds=float(np.median(times))) if len(times) else pd.NaT,
         usable=len(kept),
         far_m=float(np.median(beside)) if len(kept) else float("nan"),

@@ -9,7 +9,7 @@ import pandas as pd
 
 from racecalc.errors import OutOfRangeError
 from racecalc.gps.anchor import Anchor
-from racecalc.gps.clock import Smoothed, clock_errors_s, after_gap, passings_s, smoothed
+from racecalc.gps.clock import Smoothed, after_gap, clock_errors_s, passings_s, smoothed
 from racecalc.gps.findings import refusal, work_findings
 from racecalc.gps.fixes import Finding, Fixes, fixes_of
 from racecalc.gps.smooth import smooth
@@ -104,6 +104,15 @@ def follow(
     shift that stays the same through the work (that moves a pole time by up to twice the shift
     divided by the speed, between two straights), and a break-off so sudden that a window of nine
     seconds rounds it.
+
+    Examples
+    --------
+    >>> from racecalc.track import oval
+    >>> mile = oval(1609.344, 402.336, 86.868)
+    >>> nothing = pd.DataFrame({"time": pd.to_datetime([]), "latitude": [], "longitude": []})
+    >>> finish, day = Anchor(40.0, -80.0, 90.0), date(2026, 10, 6)
+    >>> follow(nothing, mile, finish, 1005.84, 1005.84, day, 201.168).findings[0].code
+    'too-few'
     """
     for name, length in (("distance of a work", distance_m), ("spacing of poles", spacing_m)):
         if not (np.isfinite(length) and length > 0):
@@ -169,9 +178,7 @@ def _poles(work: _Work, spacing_m: float) -> pd.DataFrame:
     if work.stretch.first < 0:
         passed[:] = np.nan
     errors = clock_errors_s(work.ride, work.oval, passed, places)
-    return pd.DataFrame(
-        {"to_finish_m": places, "clock_s": passed - passed[0], "error_s": errors}
-    )
+    return pd.DataFrame({"to_finish_m": places, "clock_s": passed - passed[0], "error_s": errors})
 
 
 def _places_m(work: _Work, spacing_m: float) -> FloatArray:
@@ -230,11 +237,11 @@ def _extra_m(oval: Oval, curve: pd.DataFrame) -> float:
 def _nothing(fixes: Fixes, findings: tuple[Finding, ...]) -> Trace:
     """Return the trace of a file that does not hold the work."""
     nan = float("nan")
-    empty = (
+    poles, curve = (
         pd.DataFrame({name: pd.Series(dtype="float64") for name in names})
         for names in (
             ("to_finish_m", "clock_s", "error_s"),
             ("time_s", "to_finish_m", "speed_m_s", "out_m"),
         )
     )
-    return Trace(*empty, nan, nan, fixes.interval_s, nan, findings)
+    return Trace(poles, curve, nan, nan, fixes.interval_s, nan, findings)
