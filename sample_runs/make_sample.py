@@ -8,7 +8,7 @@ import sys
 from collections.abc import Iterable
 from pathlib import Path
 
-from sample_stable import barn, fitness, health, sky, stride, training, works
+from sample_stable import barn, fitness, gps, health, sky, stride, training, works
 from sample_stable.horses import HORSES
 from sample_stable.writing import distance_text
 
@@ -82,10 +82,15 @@ def _target_rows() -> Rows:
             )
 
 
+def _works_by_horse() -> dict[str, list[works.Work]]:
+    states = sky.states()
+    return {horse.id: works.works_of(horse, states) for horse in HORSES}
+
+
 def tables() -> dict[str, Rows]:
     """Return the rows of every table, by table name."""
     states = sky.states()
-    by_horse = {horse.id: works.works_of(horse, states) for horse in HORSES}
+    by_horse = _works_by_horse()
     every_work = sorted(
         (work for found in by_horse.values() for work in found), key=lambda work: (work.on, work.id)
     )
@@ -120,6 +125,10 @@ def write(folder: Path) -> None:
             writer = csv.writer(file, lineterminator="\n")
             writer.writerow(_HEADERS[name].split(","))
             writer.writerows(rows)
+    (folder / "gps").mkdir(exist_ok=True)
+    every_work = [work for found in _works_by_horse().values() for work in found]
+    for name, text in gps.files(every_work).items():
+        (folder / "gps" / name).write_text(text, encoding="utf-8", newline="\n")
 
 
 def main() -> None:

@@ -7,10 +7,14 @@ from datetime import date
 from itertools import pairwise
 from pathlib import Path
 
+import numpy as np
+import pandas as pd
+import pyproj
 import pytest
 
-from racecalc.daybook import read
+from racecalc.daybook import Book, read
 from racecalc.notation import read_clock, read_distance, read_mass, read_pole, read_speed
+from racecalc.track import along, oval, positions
 
 Row = dict[str, str]
 
@@ -41,6 +45,11 @@ def _of(rows: list[Row], **wanted: str) -> list[Row]:
     return [row for row in rows if all(row[name] == value for name, value in wanted.items())]
 
 
+def _files(folder: Path) -> dict[str, bytes]:
+    paths = [path for path in folder.rglob("*") if path.is_file()]
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in paths}
+
+
 def _seconds(text: str) -> float:
     return float(read_clock(text, "fifths"))
 
@@ -50,8 +59,7 @@ def test_committed_sample_is_what_the_script_makes(
 ) -> None:
     monkeypatch.syspath_prepend(str(_ROOT / "sample_runs"))
     importlib.import_module("make_sample").write(tmp_path)
-    made = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
-    committed = {path.name: path.read_bytes() for path in sample_book.iterdir()}
+    made, committed = _files(tmp_path), _files(sample_book)
     assert made.keys() == committed.keys()
     assert [name for name in made if made[name] != committed[name]] == []
 
@@ -65,7 +73,7 @@ def test_reader_finds_nothing_wrong(sample_book: Path, tables: dict[str, list[Ro
 
 
 def test_sample_stays_small(sample_book: Path) -> None:
-    assert sum(path.stat().st_size for path in sample_book.iterdir()) < 1_500_000
+    assert sum(len(data) for data in _files(sample_book).values()) < 1_500_000
 
 
 @pytest.mark.parametrize(("table", "key"), [("horses", "horse"), ("owners", "owner")])
@@ -222,3 +230,73 @@ def test_step_tests_rise_step_by_step(tables: dict[str, list[Row]]) -> None:
         assert all(a < b for low, high in pairwise(steps) for a, b in zip(low, high, strict=True))
         # 4 mmol/L has to lie between two steps for a speed to be read there.
         assert steps[0][2] < 4 < steps[-1][2]
+
+
+def _on_the_track(book: Book, work: str) -> pd.DataFrame:
+    """Lay a recorded work on its oval by geodesics of PROJ, which the sample's script does not use.
+
+    Returns seconds since the first point, what is left to the finish without the jumps from lap
+    to lap, and metres outside the measuring line.
+    """
+    works = book.tables["works"].set_index("work")
+    track = book.tables["tracks"].set_index("track").loc[works.loc[work, "track"]]
+    course = oval(
+        track["lap_m"],
+        track["straight_m"],
+        track["finish_to_turn_m"],
+        rail_offset=track["rail_offset_m"],
+    )
+    points = book.gps.iloc[book.gps_by_work[work]]
+    heading, _, away = pyproj.Geod(ellps="WGS84").inv(
+        np.full(len(points), track["longitude_deg"]),
+        np.full(len(points), track["latitude_deg"]),
+        points["longitude_deg"],
+        points["latitude_deg"],
+    )
+    turned = np.radians(np.asarray(heading) - track["bearing_deg"])
+    finish = positions(course, 0.0, track["width_m"] / 2 - track["rail_offset_m"]).iloc[0]
+    left, out = along(
+        course, finish["x_m"] + away * np.cos(turned), finish["y_m"] - away * np.sin(turned)
+    )
+    since = (points["time"] - points["time"].iloc[0]).dt.total_seconds().to_numpy()
+    unbroken = np.unwrap(left, period=course.lap_m)
+    return pd.DataFrame({"time_s": since, "to_finish_m": unbroken, "out_m": out})
+
+
+@pytest.mark.parametrize(("work", "longest_s"), [("LD-261028", 1), ("CF-261022", 9)])
+def test_recorded_works_pass_the_poles_when_the_clocker_says(
+    sample_book: Path, work: str, longest_s: float
+) -> None:
+    book = read(sample_book)
+    laid = _on_the_track(book, work)
+    assert np.diff(laid["time_s"]).max() == longest_s
+    splits = book.tables["splits"].query("work == @work")
+    lap_m = 1609.344
+    # The jog the wrong way is over after 500 s; the walk ends three quarters of a lap past the
+    # finish.
+    late = laid[laid["time_s"] > 500]
+    at_finish = round(late["to_finish_m"].min() / lap_m + 0.75) * lap_m
+    left = late["to_finish_m"].to_numpy() - at_finish
+    passed_s = np.interp(-splits["to_finish_m"], -left, late["time_s"])
+    # Scatter of 1.5 m along the way at 16 m/s is a tenth of a second; a fifth is rounded down.
+    begins = passed_s - splits["clock_s"].to_numpy()
+    assert np.ptp(begins) < 0.7
+    in_work = laid[laid["time_s"].between(begins.mean(), passed_s[-3])]
+    assert in_work["out_m"].mean() == pytest.approx(1, abs=0.6)
+    assert in_work["out_m"].std() == pytest.approx(1.5, abs=0.4)
+
+
+@pytest.mark.parametrize("work", ["LD-261028", "CF-261022"])
+def test_recorded_works_begin_with_a_jog_the_wrong_way_and_end_at_a_walk(
+    sample_book: Path, work: str
+) -> None:
+    laid = _on_the_track(read(sample_book), work)
+    jog, walk = laid[laid["time_s"] < 400], laid[laid["time_s"] > laid["time_s"].max() - 120]
+
+    def speed_m_s(part: pd.DataFrame) -> float:
+        ends = part.iloc[[0, -1]]
+        return float(-np.diff(ends["to_finish_m"])[0] / np.diff(ends["time_s"])[0])
+
+    assert -4 < speed_m_s(jog) < -3
+    assert jog["out_m"].mean() > 15
+    assert 1.5 < speed_m_s(walk) < 2

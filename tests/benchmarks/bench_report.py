@@ -112,7 +112,7 @@ def main(repeats: int) -> None:
     files = make(
         daybook.slice_for(daybook.read(SAMPLE), HORSE), {"horse": HORSE, "month": MONTH}
     ).files
-    book = sum(path.stat().st_size for path in SAMPLE.iterdir())
+    book = sum(path.stat().st_size for path in SAMPLE.rglob("*.*"))
     print(f"the daybook: {book / 1000:.0f} kB")
     for name, content in files.items():
         print(f"  {name:16}{len(content) / 1000:8.0f} kB{len(content) / book:8.1%} of the daybook")
