@@ -9,13 +9,26 @@ import sys
 from pathlib import Path
 
 from racecalc import daybook
-from racecalc.report.run import make, publish
+from racecalc.report import single
+from racecalc.report.run import Report, make, publish
 
-__all__ = ["HORSES", "MONTH", "PICTURED", "main", "write"]
+__all__ = ["HORSES", "MONTH", "PICTURED", "SHEET", "WORK", "main", "write"]
 
 HORSES = ("larder-drizzle", "sump-and-thistle")
 PICTURED = "larder-drizzle"
 MONTH = "2026-10"
+WORK = "LD-261028"
+SHEET = {
+    "track": "thimble-marsh",
+    "distance": "6 f",
+    "asked": "1:13 1/5",
+    "start": "",
+    "day": "2026-11-02",
+    "tolerance": 0.2,
+    "run_up": "1 f",
+    "off_rail": "",
+    "horse": "larder-drizzle",
+}
 
 _HERE = Path(__file__).resolve().parent
 _KEPT = ("report.html", "report.pdf", "report.json")
@@ -27,9 +40,15 @@ def write(folder: Path) -> None:
     book = daybook.read(_HERE / "daybook")
     for horse in HORSES:
         made = make(daybook.slice_for(book, horse), {"horse": horse, "month": MONTH})
-        publish({name: made.files[name] for name in _KEPT}, folder / horse)
+        _publish(made, folder / horse)
+    _publish(single.work_review(book, WORK), folder / "work-review")
+    _publish(single.pole_sheet(book, SHEET), folder / "pole-sheet")
     page = (folder / PICTURED / "report.pdf").read_bytes()
     publish({"page_one.png": _picture(page)}, folder)
+
+
+def _publish(made: Report, folder: Path) -> None:
+    publish({name: made.files[name] for name in _KEPT}, folder)
 
 
 def _picture(pdf: bytes) -> bytes:
