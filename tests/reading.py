@@ -52,6 +52,9 @@ def text_of(path) -> str:
 def stands_in(text: str, printed: str) -> bool:
     """The figure stands there, with its unit or under a heading that names it."""
     text = text.lstrip("+−")
+    # In the middle of a sentence a time under a minute is written without its colon.
+    if text.startswith(":") and f"{text[1:]} " in printed:
+        return True
     figure = text.split(" ")[0] if "⁄" not in text else text
     return (
         text in printed
@@ -75,12 +78,14 @@ def strays(found: dict, page: str) -> set[str]:
     known |= {token.lstrip(":") for token in known}
     known |= {str(day) for day in range(1, 32)} | {"2025", "2026", "30", "95", "100"}
     known |= {token for n in found["numbers"] for token in pole_tokens(n["name"])} | POLES
+    # What was found in a GPS file is said in finished sentences, which the JSON holds as well.
+    known |= {token for text in found.get("findings", ()) for token in NUMBER.findall(text)}
     tokens = (token.rstrip(".,:") for token in NUMBER.findall(body))
     return {token for token in tokens if token not in known}
 
 
 def pole_tokens(name: str) -> list[str]:
-    pole = re.search(r"\.(?:split|clock|pace|furlong|fraction)\.([^.]+)", name) or re.search(
+    pole = re.search(r"\.(?:split|clock|pace|furlong|fraction|gps)\.([^.]+)", name) or re.search(
         r"^sheet\.([^.]+)\.watch", name
     )
     return NUMBER.findall(typeset(pole[1])) if pole else []

@@ -14,8 +14,8 @@ from tests.reading import strays, text_of, unprinted, words_of
 pytestmark = pytest.mark.slow
 
 SOME_FAILED, USAGE, INPUT_REFUSED = 1, 2, 3
-# The first was clocked at most poles and has a line; of the others one has no split, one no line.
-REVIEWED = ("LD-261028", "LD-261019", "WB-250503")
+# The first has splits, a line and a GPS file; one has no split, one no line, one a file with a gap.
+REVIEWED = ("LD-261028", "LD-261019", "WB-250503", "CF-261022")
 SHEETS = {
     "2026-11-02-larder-drizzle-6-f": (
         "thimble-marsh", "--distance", "6 f", "--asked", "1:13 1/5", "--horse", "larder-drizzle",
@@ -97,6 +97,14 @@ def test_the_same_input_makes_the_same_bytes(out, sample_book, tmp_path):
     assert racecalc("work-review", sample_book, "LD-261019", "--out", tmp_path).returncode == 0
     for path in (out / "works" / "LD-261019").iterdir():
         assert path.read_bytes() == (tmp_path / "works" / "LD-261019" / path.name).read_bytes()
+
+
+def test_a_review_says_what_the_gps_file_tells_and_lacks(out):
+    page = words_of((out / "works" / "LD-261028" / "report.html").read_text("utf-8"))
+    assert "The poles by GPS" in page
+    assert "A fix every 1.0 s" in page
+    flawed = words_of((out / "works" / "CF-261022" / "report.html").read_text("utf-8"))
+    assert "the longest of 9.0 s" in flawed
 
 
 @pytest.mark.parametrize(

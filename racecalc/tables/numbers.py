@@ -33,7 +33,9 @@ def _about(digest: Digest | PoleSheet | WorkReview) -> dict[str, object]:
         course = digest.plan.course
         return whose | {"track": course.id, "day": digest.day.isoformat()}
     if isinstance(digest, WorkReview):
-        return whose | {"work": digest.work.id, "left_out": list(digest.left_out)}
+        findings = list(digest.trace.findings) if digest.trace else []
+        about = {"work": digest.work.id, "findings": findings}
+        return whose | about | {"left_out": list(digest.left_out)}
     return whose | {
         "month": digest.month.key,
         "recorded": digest.recorded,

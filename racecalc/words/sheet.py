@@ -74,9 +74,10 @@ def _end(sheet: PoleSheet) -> str:
 
 def _asked(sheet: PoleSheet) -> str:
     barn = sheet.barn
+    pace, speed = written(sheet.pace, barn), written(sheet.speed, barn)
     return (
-        f"Asked: {time_in_words(sheet.time, barn)}; {written(sheet.pace, barn)} a furlong, within "
-        f"{written(sheet.tolerance, barn)} either way; {written(sheet.speed, barn)}."
+        f"Asked: {written(sheet.distance, barn)} in {time_in_words(sheet.time, barn)}; {pace} a "
+        f"furlong, within {written(sheet.tolerance, barn)} either way; {speed}."
     )
 
 
