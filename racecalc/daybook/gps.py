@@ -35,7 +35,7 @@ class _Folder:
     problems: list[Problem] = field(default_factory=list)
 
     def say(self, file: Path, message: str, level: str, horse: str | None = None) -> None:
-        name = f"{GPS}/{file.name}"
+        name = f"{GPS}/{_shown(file)}"
         self.problems.append(Problem(name, None, None, message, level, GPS, horse))
 
 
@@ -82,6 +82,11 @@ def read_gps(book: Path, works: Table, tracks: Table) -> tuple[pd.DataFrame, lis
     return points, folder.problems
 
 
+def _shown(file: Path) -> str:
+    """Return the name of a file on one line, with odd characters escaped."""
+    return quoted(file.name, 255)[1:-1]
+
+
 def _key(name: str) -> str:
     """Return a work's id or a file's stem as they are compared: capitals make no difference."""
     return (composed(name) or "").casefold()
@@ -105,7 +110,7 @@ def _gpx_files(folder: _Folder, path: Path) -> list[Path]:
 
 
 def _say_twice(folder: _Folder, file: Path, files: list[Path], place: int | None) -> None:
-    same = listed(other.name for other in files if _key(other.stem) == _key(file.stem))
+    same = listed(_shown(other) for other in files if _key(other.stem) == _key(file.stem))
     horse = None if place is None else folder.works.horse(place)
     folder.say(file, f"names that differ only in capitals: {same}; keep one", "error", horse)
 

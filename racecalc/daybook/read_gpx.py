@@ -76,6 +76,8 @@ def read_gpx(path: Path) -> Recording:
 
 def _text(path: Path) -> str:
     try:
+        if not path.is_file():
+            raise _RefusedError("is a folder or a device, not a file; put the file there")
         if path.stat().st_size > LARGEST_FILE_MB * 1e6:
             raise _RefusedError(f"is larger than {LARGEST_FILE_MB} MB; cut it down to the work")
         data = path.read_bytes()
@@ -153,7 +155,9 @@ def _tracks_alone(text: str) -> str:
         parser.feed(text)
         return str(parser.close())
     except ElementTree.ParseError as error:
-        raise _RefusedError(f"is not XML ({error}); export it again as GPX 1.1") from error
+        raise _RefusedError(
+            f"is not XML ({error}); export it again as GPX 1.1"
+        ) from error
 
 
 def _points(text: str) -> pd.DataFrame:
