@@ -155,9 +155,7 @@ def _tracks_alone(text: str) -> str:
         parser.feed(text)
         return str(parser.close())
     except ElementTree.ParseError as error:
-        raise _RefusedError(
-            f"is not XML ({error}); export it again as GPX 1.1"
-        ) from error
+        raise _RefusedError(f"is not XML ({error}); export it again as GPX 1.1") from error
 
 
 def _points(text: str) -> pd.DataFrame:

@@ -339,8 +339,9 @@ def test_files_of_no_work_are_named_and_others_left_alone(tmp_path: Path) -> Non
     book = daybook.read(stable(tmp_path, files))
     assert said(book) == [
         r'gps/lunch\n.gpx: warning: works has no "lunch\n", so this file is not used; '
-        "name the file after the work's id",
-        'gps/w11.gpx: warning: works has no "w11", so this file is not used; is it meant to be w1?',
+        "name it after the work's id",
+        'gps/w11.gpx: warning: works has no "w11", so this file is not used; '
+        "name it after the work's id",
     ]
     assert set(book.gps["work"]) == {"w1"}
     assert daybook.slice_for(book, "brindle").left_out == []

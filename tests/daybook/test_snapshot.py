@@ -404,6 +404,21 @@ def test_numbers_of_the_string_do_not_follow_from_names(tmp_path: Path) -> None:
     assert len(hashed) == 1
 
 
+@pytest.mark.parametrize("names", [("aaa", "zzz"), ("zzz", "aaa")])
+def test_horses_that_began_alike_are_told_apart_by_what_came_after(
+    tmp_path: Path, names: tuple[str, str]
+) -> None:
+    rows = "".join(
+        f"x{n}{day},2026-10-0{day},{horse},main,4 f,{clock},,,,,,,,\n"
+        for n, (horse, later) in enumerate(zip(names, (":49", ":50"), strict=True))
+        for day, clock in ((1, ":48"), (8, later))
+    )
+    horses = TABLES["horses"] + "".join(f"{name},{name.title()},,,,,,\n" for name in names)
+    book = daybook.read(write_book(tmp_path, horses=horses, works=TABLES["works"] + rows))
+    later = string(book, "brindle").query("time_s > 48")
+    assert dict(zip(later["horse"], later["time_s"], strict=True)) == {"other 1": 49, "other 2": 50}
+
+
 def test_no_other_horse_rider_or_note_is_in_the_string_or_its_file(tmp_path: Path) -> None:
     piece = daybook.slice_for(barnful(tmp_path / "book", "quagga"), "brindle")
     assert len(piece.tables["string"]) == 3
