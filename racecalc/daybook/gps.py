@@ -1,7 +1,5 @@
 """The folder ``gps`` of a daybook: which file is the recorded track of which work."""
 
-import difflib
-from collections import Counter
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -32,10 +30,11 @@ class _Folder:
 
     works: Table
     points: list[pd.DataFrame] = field(default_factory=list)
+    tracks: set[str] = field(default_factory=set)
     problems: list[Problem] = field(default_factory=list)
 
     def say(self, file: Path, message: str, level: str, horse: str | None = None) -> None:
-        name = f"{GPS}/{file.name}"
+        name = f"{GPS}/{_shown(file)}"
         self.problems.append(Problem(name, None, None, message, level, GPS, horse))
 
 
@@ -63,23 +62,23 @@ def read_gps(book: Path, works: Table, tracks: Table) -> tuple[pd.DataFrame, lis
     """
     folder = _Folder(works)
     files = _gpx_files(folder, (book if book.is_dir() else book.parent) / GPS)
+    if not files:
+        return no_points(), folder.problems
+    named: dict[str, list[Path]] = {}
+    for file in files:
+        named.setdefault(_key(file.stem), []).append(file)
     texts = works.texts("work")
     places = {_key(work): place for place, work in enumerate(texts) if work is not None}
-    times_named = Counter(_key(file.stem) for file in files)
-    for file in files:
-        place = places.get(_key(file.stem))
-        if times_named[_key(file.stem)] > 1:
-            _say_twice(folder, file, files, place)
-        elif place is None:
-            _say_unknown(folder, file)
-        elif works.refused[place]:
-            message = f"row {works.row(place)} of works is refused, and its track with it"
-            folder.say(file, f"{message}; mend that row", "warning", works.horse(place))
-        else:
-            _take(folder, file, place)
+    for key, same in named.items():
+        _take(folder, same, places.get(key))
     _check_placed(folder, tracks)
     points = pd.concat(folder.points, ignore_index=True) if folder.points else no_points()
     return points, folder.problems
+
+
+def _shown(file: Path) -> str:
+    """Return the name of a file on one line, with odd characters escaped."""
+    return quoted(file.name, 255)[1:-1]
 
 
 def _key(name: str) -> str:
@@ -104,22 +103,27 @@ def _gpx_files(folder: _Folder, path: Path) -> list[Path]:
     ]
 
 
-def _say_twice(folder: _Folder, file: Path, files: list[Path], place: int | None) -> None:
-    same = listed(other.name for other in files if _key(other.stem) == _key(file.stem))
-    horse = None if place is None else folder.works.horse(place)
-    folder.say(file, f"names that differ only in capitals: {same}; keep one", "error", horse)
+def _take(folder: _Folder, files: list[Path], place: int | None) -> None:
+    """Read the one file of a work that is used; say of any other why it is not."""
+    works, file = folder.works, files[0]
+    horse = None if place is None else works.horse(place)
+    if len(files) > 1:
+        names = listed(_shown(other) for other in files)
+        for other in files:
+            message = f"names that differ only in capitals: {names}; keep one"
+            folder.say(other, message, "error", horse)
+    elif place is None:
+        message = f"works has no {quoted(file.stem)}, so this file is not used"
+        folder.say(file, f"{message}; name it after the work's id", "warning")
+    elif works.refused[place]:
+        message = f"row {works.row(place)} of works is refused, and its track with it"
+        folder.say(file, f"{message}; mend that row", "warning", horse)
+    else:
+        _read(folder, file, place)
 
 
-def _say_unknown(folder: _Folder, file: Path) -> None:
-    known = [str(work) for work in folder.works.texts("work") if work is not None]
-    near = difflib.get_close_matches(file.stem, known, 1)
-    hint = f"; is it meant to be {near[0]}?" if near else "; name the file after the work's id"
-    message = f"works has no {quoted(file.stem)}, so this file is not used{hint}"
-    folder.say(file, message, "warning")
-
-
-def _take(folder: _Folder, file: Path, place: int) -> None:
-    """Read the file of a work that is used, and note what is wrong with it."""
+def _read(folder: _Folder, file: Path, place: int) -> None:
+    """Read a work's file, and note what is wrong with it."""
     works = folder.works
     found, horse = read_gpx(file), works.horse(place)
     if found.complaint is not None:
@@ -135,18 +139,16 @@ def _take(folder: _Folder, file: Path, place: int) -> None:
     points = found.points
     points.insert(0, "work", typed_series([works.texts("work")[place]] * len(points), "text"))
     folder.points.append(points)
+    folder.tracks.add(works.texts("track")[place])
 
 
 def _check_placed(folder: _Folder, tracks: Table) -> None:
     """Warn of each track that a recorded work cannot be laid on."""
-    recorded = {points["work"].iloc[0] for points in folder.points}
-    used = np.isin(folder.works.texts("work"), list(recorded))
-    names = set(folder.works.texts("track")[used])
     for index in np.flatnonzero(~tracks.refused):
         blank = [
             heading for name, heading in _PLACED_BY.items() if np.isnan(tracks.values(name)[index])
         ]
-        if blank and tracks.texts("track")[index] in names:
+        if blank and tracks.texts("track")[index] in folder.tracks:
             cells = " and ".join(blank) if len(blank) < 3 else ", ".join(blank)
             message = f"fill {cells}: recorded works cannot be laid on this track without"
             tracks.say(int(index), blank[0], message, "warning")

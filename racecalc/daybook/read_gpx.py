@@ -76,6 +76,8 @@ def read_gpx(path: Path) -> Recording:
 
 def _text(path: Path) -> str:
     try:
+        if not path.is_file():
+            raise _RefusedError("is a folder or a device, not a file; put the file there")
         if path.stat().st_size > LARGEST_FILE_MB * 1e6:
             raise _RefusedError(f"is larger than {LARGEST_FILE_MB} MB; cut it down to the work")
         data = path.read_bytes()

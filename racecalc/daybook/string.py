@@ -49,7 +49,15 @@ def string_of(works: pd.DataFrame, horse: str) -> pd.DataFrame:
 
 
 def _numbered(works: pd.DataFrame) -> "pd.Series[Any]":
-    """Give each horse a number by what it did, so that it does not follow from a name."""
-    first = works.sort_values(["date", "time_s", "distance_m", "horse"], kind="stable")
-    names = {name: f"other {n}" for n, name in enumerate(dict.fromkeys(first["horse"]), start=1)}
+    """Give each horse a number by all that it did, so that nothing follows from a name.
+
+    The first work decides, and where two horses did the same there, the next one.
+    """
+    what = [column for column in STRING_FIELDS if column != "horse"]
+    ranks = works.groupby(what, dropna=False).ngroup()
+    done: dict[str, list[int]] = {}
+    for rank, name in sorted(zip(ranks.tolist(), works["horse"].tolist(), strict=True)):
+        done.setdefault(name, []).append(rank)
+    order = sorted(done, key=lambda name: done[name])
+    names = {name: f"other {number}" for number, name in enumerate(order, start=1)}
     return works["horse"].map(names).astype("object")

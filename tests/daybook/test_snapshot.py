@@ -1,6 +1,7 @@
 """A horse's slice holds nothing of another horse and nothing of an owner."""
 
 import json
+import time
 from pathlib import Path
 
 import pandas as pd
@@ -10,8 +11,25 @@ from hypothesis import strategies as st
 
 from racecalc import daybook
 from racecalc.daybook.mentions import OWNER, Mentions
+from racecalc.daybook.snapshot import data_hash
+from racecalc.daybook.string import STRING_FIELDS
 from racecalc.errors import DaybookError, UnknownHorseError
 from tests.daybook.stable import BARN, TABLES, with_row, write_book
+
+TRACK = "2026-10-04T11:00:00.25Z 2026-10-04T11:00:01.250001Z"
+
+
+def with_gps(folder: Path, stamps: str = TRACK, latitude: str = "40.5") -> Path:
+    """Record the works w1 of brindle and w2 of 007 in a book."""
+    (folder / "gps").mkdir(exist_ok=True)
+    points = "".join(
+        f'<trkpt lat="{latitude}" lon="-75.{n}"><time>{stamp}</time></trkpt>'
+        for n, stamp in enumerate(stamps.split())
+    )
+    for work in ("w1", "w2"):
+        text = f'<gpx version="1.1"><trk><trkseg>{points}</trkseg></trk></gpx>'
+        (folder / "gps" / f"{work}.gpx").write_text(text)
+    return folder
 
 
 def frozen_bytes(folder: Path) -> bytes:
@@ -23,7 +41,7 @@ def test_a_slice_holds_this_horse_and_what_the_barn_shares(tmp_path: Path) -> No
     piece = daybook.slice_for(book, "brindle")
     assert list(piece.tables) == [
         *["horses", "tracks", "exercise", "works", "splits", "measurements", "fitness"],
-        *["footfalls", "surface", "weather", "forecast", "targets"],
+        *["footfalls", "surface", "weather", "forecast", "targets", "string", "gps"],
     ]
     for name in ("horses", "exercise", "works", "measurements", "fitness", "footfalls", "targets"):
         assert set(piece.tables[name]["horse"]) == {"brindle"}
@@ -34,6 +52,15 @@ def test_a_slice_holds_this_horse_and_what_the_barn_shares(tmp_path: Path) -> No
         assert not {"rider", "company", "owner"} & set(frame)
     assert piece.withheld_notes == 0
     assert piece.left_out == []
+
+
+def test_a_slice_of_no_horse_holds_no_works_of_any(tmp_path: Path) -> None:
+    piece = daybook.track_slice(daybook.read(with_gps(write_book(tmp_path))))
+    assert {name for name, frame in piece.tables.items() if len(frame)} == {
+        *["tracks", "surface", "weather", "forecast"],
+    }
+    for name, frame in daybook.open_slice(tmp_path, "brindle").tables.items():
+        assert list(piece.tables[name].dtypes.items()) == list(frame.dtypes.items())
 
 
 def test_company_becomes_a_yes_or_no(tmp_path: Path) -> None:
@@ -179,7 +206,9 @@ def test_an_unknown_horse_is_told_who_there_is(tmp_path: Path) -> None:
 
 
 def test_freezing_and_opening_gives_the_same_slice(tmp_path: Path) -> None:
-    book = daybook.read(write_book(tmp_path / "book"))
+    barnful(tmp_path / "book")
+    book = daybook.read(with_gps(tmp_path / "book"))
+    assert (len(string(book, "brindle")), len(book.gps)) == (3, 4)
     for horse in ("brindle", "007"):
         piece = daybook.slice_for(book, horse)
         folder = daybook.freeze(piece, tmp_path / f"slice-{horse}")
@@ -217,6 +246,14 @@ def test_freezing_twice_gives_the_same_bytes(tmp_path: Path) -> None:
 def test_a_slice_is_opened_straight_from_a_daybook(tmp_path: Path) -> None:
     piece = daybook.open_slice(write_book(tmp_path), "brindle")
     assert piece.data_hash == daybook.slice_for(daybook.read(tmp_path), "brindle").data_hash
+
+
+def test_a_slice_frozen_without_its_recorded_works_is_refused(tmp_path: Path) -> None:
+    piece = daybook.slice_for(daybook.read(write_book(tmp_path / "book")), "brindle")
+    folder = daybook.freeze(piece, tmp_path / "slice")
+    (folder / "gps.parquet").unlink()
+    with pytest.raises(DaybookError, match="freeze it again"):
+        daybook.open_slice(folder, "brindle")
 
 
 def test_another_horses_slice_is_refused(tmp_path: Path) -> None:
@@ -272,6 +309,135 @@ def test_the_hash_changes_with_each_value(tmp_path: Path) -> None:
     }
     for table, (old, new) in changes.items():
         assert hashes(tmp_path, **{table: TABLES[table].replace(old, new)})["brindle"] != before
+
+
+def gps_hashes(folder: Path, *changed: str) -> dict[str, str]:
+    book = daybook.read(with_gps(write_book(folder), *changed))
+    return {horse: daybook.slice_for(book, horse).data_hash for horse in ("brindle", "007")}
+
+
+def test_the_hash_changes_with_each_point_of_a_recorded_work(tmp_path: Path) -> None:
+    without, before = hashes(tmp_path / "without"), gps_hashes(tmp_path / "with")
+    assert all(without[horse] != before[horse] for horse in before)
+    assert gps_hashes(tmp_path / "again") == before
+    changes = [
+        (TRACK.replace("00.25Z", "00.250001Z"),),
+        (TRACK.split()[0],),
+        (TRACK, "40.5000001"),
+    ]
+    for number, changed in enumerate(changes):
+        assert gps_hashes(tmp_path / str(number), *changed)["brindle"] != before["brindle"]
+    (tmp_path / "again" / "gps" / "w2.gpx").unlink()
+    book = daybook.read(tmp_path / "again")
+    assert daybook.slice_for(book, "brindle").data_hash == before["brindle"]
+    assert daybook.slice_for(book, "007").data_hash == without["007"]
+
+
+def test_a_point_counts_for_the_work_that_it_is_of(tmp_path: Path) -> None:
+    """Two works of one horse that change their tracks are other content."""
+    works = TABLES["works"].replace("w2,2026-10-05,007", "w2,2026-10-04,brindle")
+    folder = with_gps(write_book(tmp_path, works=works, splits=None))
+    files = [folder / "gps" / "w1.gpx", folder / "gps" / "w2.gpx"]
+    files[0].write_text(files[1].read_text().replace("40.5", "40.6"))
+    one = daybook.slice_for(daybook.read(folder), "brindle").data_hash
+    texts = [file.read_text() for file in files]
+    for file, text in zip(files, reversed(texts), strict=True):
+        file.write_text(text)
+    assert daybook.slice_for(daybook.read(folder), "brindle").data_hash != one
+
+
+def test_the_hash_of_a_long_track_takes_no_time(tmp_path: Path) -> None:
+    """Ten thousand points; the aim is a tenth of a second more."""
+    piece = daybook.slice_for(daybook.read(with_gps(write_book(tmp_path))), "brindle")
+    gps = piece.tables["gps"]
+    long = pd.concat([gps.iloc[:1]] * 10_000, ignore_index=True)
+    long["time"] += pd.to_timedelta(range(len(long)), unit="s")
+
+    def took_s(points: pd.DataFrame) -> float:
+        began = time.perf_counter()
+        data_hash("brindle", piece.barn, {**piece.tables, "gps": points}, [], 0)
+        return time.perf_counter() - began
+
+    assert min(took_s(long) for _ in range(5)) - min(took_s(gps) for _ in range(5)) < 0.1
+
+
+BARNFUL = """\
+w3,2026-10-02,007,main,4 f,:49,,handily,yes,good,sharp,,Jo Rider,went well
+w4,2026-10-03,007,main,5 f,1:02,,,,,,,,
+w5,2026-10-03,pip,main,5 f,1:01,,,,,,,,
+w6,2026-10-03,pip,main,5 f,,,,,,,,,
+w7,2026-10-06,pip,hill,3 f,:38,,,,,,,,
+"""
+
+
+def string(book: daybook.Book, horse: str) -> pd.DataFrame:
+    return daybook.slice_for(book, horse).tables["string"]
+
+
+def barnful(folder: Path, other: str = "pip", works: str = BARNFUL) -> daybook.Book:
+    rows = works.replace(",pip,", f",{other},")
+    horses = with_row("horses", f"{other},Pip Squeak,,,,,,")
+    return daybook.read(write_book(folder, horses=horses, works=TABLES["works"] + rows))
+
+
+def test_the_string_is_what_others_did_against_the_watch_at_this_horses_tracks(
+    tmp_path: Path,
+) -> None:
+    """brindle works at main only; w6 has no time, and w1 is its own."""
+    found = string(barnful(tmp_path), "brindle")
+    assert list(found) == list(STRING_FIELDS)
+    assert found["time_s"].tolist() == [49, 62, 61]
+    assert set(found["track"]) == {"main"}
+    # The first work of each counts for its number: 007's is of the day before.
+    assert found["horse"].tolist() == ["other 1", "other 1", "other 2"]
+    assert found[["manner", "effort", "state", "from_gate"]].iloc[0].tolist() == [
+        *["handily", "sharp", "good", True],
+    ]
+
+
+def test_numbers_of_the_string_do_not_follow_from_names(tmp_path: Path) -> None:
+    books = [barnful(tmp_path / name, name) for name in ("aaa", "zzz", "pip")]
+    first, *rest = [string(book, "brindle") for book in books]
+    for frame in rest:
+        pd.testing.assert_frame_equal(frame, first)
+    hashed = {daybook.slice_for(book, "brindle").data_hash for book in books}
+    assert len(hashed) == 1
+
+
+@pytest.mark.parametrize("names", [("aaa", "zzz"), ("zzz", "aaa")])
+def test_horses_that_began_alike_are_told_apart_by_what_came_after(
+    tmp_path: Path, names: tuple[str, str]
+) -> None:
+    rows = "".join(
+        f"x{n}{day},2026-10-0{day},{horse},main,4 f,{clock},,,,,,,,\n"
+        for n, (horse, later) in enumerate(zip(names, (":49", ":50"), strict=True))
+        for day, clock in ((1, ":48"), (8, later))
+    )
+    horses = TABLES["horses"] + "".join(f"{name},{name.title()},,,,,,\n" for name in names)
+    book = daybook.read(write_book(tmp_path, horses=horses, works=TABLES["works"] + rows))
+    later = string(book, "brindle").query("time_s > 48")
+    assert dict(zip(later["horse"], later["time_s"], strict=True)) == {"other 1": 49, "other 2": 50}
+
+
+def test_no_other_horse_rider_or_note_is_in_the_string_or_its_file(tmp_path: Path) -> None:
+    piece = daybook.slice_for(barnful(tmp_path / "book", "quagga"), "brindle")
+    assert len(piece.tables["string"]) == 3
+    folder = daybook.freeze(piece, tmp_path / "slice")
+    data = frozen_bytes(folder)
+    for secret in (b"quagga", b"Pip Squeak", b"Seven Sieves", b"went well", b"Jo Rider", b"w3"):
+        assert secret not in data
+    # A file of columns may hold the digits of 007 by chance; its cells may not.
+    back = daybook.open_slice(folder, "brindle").tables["string"]
+    assert set(back["horse"]) == {"other 1", "other 2"}
+    pd.testing.assert_frame_equal(back, piece.tables["string"])
+
+
+def test_the_hash_changes_with_the_string(tmp_path: Path) -> None:
+    before = daybook.slice_for(barnful(tmp_path / "a"), "brindle").data_hash
+    faster = barnful(tmp_path / "b", works=BARNFUL.replace("1:01", "1:00"))
+    assert daybook.slice_for(faster, "brindle").data_hash != before
+    elsewhere = barnful(tmp_path / "c", works=BARNFUL.replace("hill,3 f,:38", "hill,3 f,:39"))
+    assert daybook.slice_for(elsewhere, "brindle").data_hash == before
 
 
 @settings(
