@@ -89,7 +89,7 @@ def _text(path: Path) -> str:
         raise _RefusedError("the file is empty; export it again")
     wide = data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
     try:
-        text = data.decode("utf-16" if wide else "utf-8-sig")
+        text = data.decode("utf-16" if wide else "utf-8")
     except UnicodeDecodeError as error:
         raise _RefusedError("is not UTF-8 text; export it again as GPX 1.1") from error
     # No GPX file declares a document type; one may name other files, or blow up to gigabytes.

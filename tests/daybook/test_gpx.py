@@ -36,6 +36,7 @@ def gpx(*segments: str) -> str:
 
 
 MORNING = [f"2026-10-04T11:00:{second:02d}Z" for second in range(6)]
+OLD = f"<trk><trkseg>{point('2026-10-01T00:00:00Z')}</trkseg></trk>"
 GOOD = gpx("".join(point(at, 40.5 + n * 1e-4) for n, at in enumerate(MORNING)))
 
 
@@ -122,6 +123,9 @@ def test_times_are_in_utc_and_one_without_a_zone_is_taken_so(
             lambda text: text.replace("<time>", "<!-- <time>no</time> --><ele>3</ele><time>"),
             "utf-8",
         ),
+        (lambda text: text.replace("<trk>", f"<extensions>{OLD}</extensions><trk>"), "utf-8"),
+        (lambda text: text.replace("<time>", "<other><time>no</time></other><time>"), "utf-8"),
+        (lambda text: text.replace("<time>", "<time><by>2 clocks</by>"), "utf-8"),
     ],
 )
 def test_what_else_stands_in_a_file_makes_no_difference(
@@ -270,7 +274,7 @@ def test_what_is_no_file_is_refused_without_being_opened(tmp_path: Path) -> None
         # Copied element by element, this overflows the stack of the process.
         "<extensions>" + "<x>" * 200_000 + "</x>" * 200_000 + "</extensions>",
         # Patterns that look for declarations go through the rest of the text from each of these.
-        "<desc>" + " xmlns" * 200_000 + "</desc>",
+        "<desc>" + " xmlns" * 200_000 + "=</desc>",
     ],
     ids=["nested deep", "many words xmlns"],
 )

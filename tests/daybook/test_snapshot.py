@@ -343,7 +343,12 @@ def test_a_point_counts_for_the_work_that_it_is_of(tmp_path: Path) -> None:
     texts = [file.read_text() for file in files]
     for file, text in zip(files, reversed(texts), strict=True):
         file.write_text(text)
-    assert daybook.slice_for(daybook.read(folder), "brindle").data_hash != one
+    other = daybook.slice_for(daybook.read(folder), "brindle").data_hash
+    files[1].unlink()
+    first = daybook.slice_for(daybook.read(folder), "brindle").data_hash
+    files[0].rename(files[1])
+    second = daybook.slice_for(daybook.read(folder), "brindle").data_hash
+    assert len({one, other, first, second}) == 4
 
 
 def test_the_hash_of_a_long_track_takes_no_time(tmp_path: Path) -> None:
