@@ -145,6 +145,16 @@ _RECORDS: tuple[Source, ...] = (
         tested_in=("tests/published/test_track.py",),
     ),
     Source(
+        key="lengths_2018",
+        authors="Pitt",
+        year=2018,
+        title="Lengths by the scale of the going",
+        where="A newspaper column of 16 October 2018, as a web page quotes it",
+        read="READ2",
+        used_for="lengths as a measure of time",
+        tested_in=("tests/published/test_worked_checks.py",),
+    ),
+    Source(
         key="practice_leads",
         authors="Common practice",
         year=None,

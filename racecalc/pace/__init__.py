@@ -4,6 +4,7 @@ Every figure that a watch makes carries the error of the watch: see `clock_error
 """
 
 from racecalc.pace.cuts import cut, sections
+from racecalc.pace.margins import lengths
 from racecalc.pace.pieces import fractions, furlongs, spacing_of
 from racecalc.pace.shape import Evenness, FinishAgainstStart, evenness, finish_against_start
 from racecalc.pace.speeds import seconds_per_200m, seconds_per_furlong, speed_m_s
@@ -30,6 +31,7 @@ __all__ = [
     "fractions",
     "furlongs",
     "is_difference",
+    "lengths",
     "seconds_per_200m",
     "seconds_per_furlong",
     "sections",
