@@ -2,6 +2,7 @@
 
 from racecalc.digest.build import build
 from racecalc.digest.course import Course
+from racecalc.digest.footing_effect import FootingEffect
 from racecalc.digest.ground import MONTHS_FOR_USUAL
 from racecalc.digest.model import (
     Day,
@@ -41,6 +42,7 @@ __all__ = [
     "Day",
     "Digest",
     "Footing",
+    "FootingEffect",
     "Furlong",
     "Ground",
     "Horse",

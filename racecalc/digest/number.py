@@ -16,6 +16,7 @@ KIND_UNITS = {
     "split": "s",
     "seconds": "s",
     "pace": "s/furlong",
+    "pace_200m": "s/200m",
     "speed": "m/s",
     "threshold": "m/s",
     "height": "m",
@@ -43,6 +44,8 @@ KIND_UNITS = {
     "offset": "m",
     "extra": "m",
     "bank": "%",
+    # By how much a footing changes times, with its sign.
+    "footing_effect": "%",
     # Of a GPS receiver: a clock, its difference from the watch, an interval, a scatter of fixes, a
     # distance outside the measuring line.
     "tenths_clock": "s",

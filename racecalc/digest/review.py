@@ -10,6 +10,7 @@ import pandas as pd
 from racecalc import pace, track
 from racecalc.daybook import Barn, HorseBook
 from racecalc.digest.course import Course
+from racecalc.digest.footing_effect import FootingEffect, footing_effects
 from racecalc.digest.model import Horse
 from racecalc.digest.number import Number, numbers_in
 from racecalc.digest.settings import clock_error_of, horse_of
@@ -22,6 +23,7 @@ from racecalc.notation import write_pole
 __all__ = ["Furlong", "WorkReview", "build_review"]
 
 
+_METRIC_PIECE_M = 200.0
 # One running time alone is no set of fractions.
 _FEWEST_FRACTIONS = 2
 
@@ -48,19 +50,23 @@ class WorkReview:
     """One work, with what it is compared with.
 
     ``line`` is the horse's line over works of one distance, track and start, up to this one.
-    ``paces`` are those of the work's sections, in their order; ``fractions`` the running times at
+    ``pace`` is the mean, a furlong or, of a metric work, 200 m, and ``paces`` those of the
+    work's sections, in their order; ``fractions`` the running times at
     the quarters, as far as clocked; ``furlongs`` the work by furlongs, or by 200 m, where a pole
-    was missed, and none where every pole was clocked; ``trace`` what a GPS receiver saw, if any.
+    was missed, and none where every pole was clocked; ``footing`` what each state of
+    the track did to times; ``trace`` what a GPS receiver saw, if any.
     """
 
     barn: Barn
     horse: Horse
     work: Work
+    pace: Number | None
     paces: tuple[Number, ...]
     shape: Shape | None
     fractions: tuple[Number, ...]
     furlongs: tuple[Furlong, ...]
     line: tuple[LinePoint, ...]
+    footing: tuple[FootingEffect, ...]
     trace: Trace | None
     clock_error: Number
     left_out: tuple[str, ...]
@@ -105,11 +111,13 @@ def build_review(record: HorseBook, work: str) -> WorkReview:
         barn=record.barn,
         horse=horse_of(record),
         work=found,
+        pace=_mean_pace(found),
         paces=tuple(_pace(found, section) for section in found.sections),
         shape=_shape(f"works.{work}", cut_of(row, records), records),
         fractions=_fractions(row, records),
         furlongs=_furlongs(row, records, found.course),
         line=line,
+        footing=footing_effects(works, record.tables["string"], row["track"], row["date"]),
         trace=trace_of(record.tables["gps"], at, found, clock_error.value),
         clock_error=clock_error,
         left_out=tuple(record.left_out),
@@ -118,7 +126,23 @@ def build_review(record: HorseBook, work: str) -> WorkReview:
     )
 
 
+def _is_metric(work: Work) -> bool:
+    return pace.spacing_of(work.distance.value) == _METRIC_PIECE_M
+
+
+def _mean_pace(work: Work) -> Number | None:
+    if work.time is None or not _is_metric(work):
+        return work.pace
+    value = float(pace.seconds_per_200m(work.distance.value, work.time.value))
+    name = f"works.{work.id}.seconds_per_200m"
+    return Number(name, value, "pace_200m", "racecalc.pace.seconds_per_200m", 1)
+
+
 def _pace(work: Work, section: Section) -> Number:
+    if _is_metric(work):
+        value = float(pace.seconds_per_200m(section.distance_m, section.time.value))
+        name = f"works.{work.id}.pace_200m.{section.pole}"
+        return Number(name, value, "pace_200m", "racecalc.pace.seconds_per_200m", 2)
     name = f"works.{work.id}.pace.{section.pole}"
     return Number(name, section.pace_s, "pace", "racecalc.pace.sections", 2)
 

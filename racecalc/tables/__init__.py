@@ -10,11 +10,12 @@ from racecalc.tables.month import (
     works,
 )
 from racecalc.tables.numbers import numbers
-from racecalc.tables.review import furlongs, review_figures, review_sections, trace
+from racecalc.tables.review import footing, furlongs, review_figures, review_sections, trace
 from racecalc.tables.sheet import calls, leads
 
 __all__ = [
     "calls",
+    "footing",
     "furlongs",
     "ground",
     "key_figures",

@@ -5,7 +5,7 @@ from racecalc.notation import typeset
 from racecalc.page import Cell, Column, Figure, KeyFigures, Table
 from racecalc.words import NO_VALUE, figure_and_unit, section_span, written
 
-__all__ = ["furlongs", "review_figures", "review_sections", "trace"]
+__all__ = ["footing", "furlongs", "review_figures", "review_sections", "trace"]
 
 _METRIC_PIECE_M = 200.0
 
@@ -13,13 +13,14 @@ _METRIC_PIECE_M = 200.0
 def review_figures(review: WorkReview) -> KeyFigures | None:
     """Return the time, the pace, the speed and the finish of a work; nothing without a clock."""
     work, barn = review.work, review.barn
-    if work.time is None or work.pace is None or work.speed is None:
+    if work.time is None or work.pace is None or work.speed is None or review.pace is None:
         return None
-    pace, speed = figure_and_unit(work.pace, barn), figure_and_unit(work.speed, barn)
+    pace, speed = figure_and_unit(review.pace, barn), figure_and_unit(work.speed, barn)
+    furlong = "" if review.pace is work.pace else f"{written(work.pace, barn)} a furlong"
     items = [
         Figure(written(work.time, barn), "", written(work.distance, barn), _expected(review)),
-        Figure(*pace, "a furlong, the mean", _spread(review)),
-        Figure(*speed, "the mean speed", ""),
+        Figure(*pace, f"{_piece(review)}, the mean", _spread(review)),
+        Figure(*speed, "the mean speed", furlong),
     ]
     if review.shape and review.shape.finish:
         figure, unit = figure_and_unit(review.shape.finish, barn)
@@ -38,12 +39,16 @@ def _expected(review: WorkReview) -> str:
     return f"{text}; {written(stand.margin, barn)} {stand.verdict}"
 
 
+def _piece(review: WorkReview) -> str:
+    return "a furlong" if review.pace is review.work.pace else "200 m"
+
+
 def _spread(review: WorkReview) -> str:
     shape = review.shape
     if shape is None or shape.spread is None:
         return ""
     verdict = {True: "even within the watch’s error", False: "uneven", None: ""}[shape.even]
-    text = f"quickest to slowest {written(shape.spread, review.barn)}"
+    text = f"quickest to slowest {written(shape.spread, review.barn)} a furlong"
     return f"{text}: {verdict}" if verdict else text
 
 
@@ -58,7 +63,7 @@ def review_sections(review: WorkReview) -> Table | None:
         Column("pole"),
         Column("watch", "right"),
         Column("split", "right", strong=True),
-        Column("a furlong", "right"),
+        Column(_piece(review), "right"),
         Column("against the mean"),
     ]
     columns += [Column("lead")] if leads else []
@@ -92,6 +97,37 @@ def furlongs(review: WorkReview) -> Table | None:
         "after, so no more than a guide.",
         half=True,
         group="furlongs",
+    )
+
+
+def footing(review: WorkReview) -> Table | None:
+    """Return what each footing of the track did to times, by the barn's own works."""
+    if not review.footing:
+        return None
+    barn = review.barn
+    rows = tuple(
+        (
+            one.state,
+            written(one.works, barn),
+            written(one.effect, barn),
+            f"{written(one.low, barn)} to {written(one.high, barn)}",
+            ("slower" if one.effect.value > 0 else "quicker") if one.told else "cannot be told",
+        )
+        for one in review.footing
+    )
+    columns = (
+        Column("footing"),
+        Column("works", "right"),
+        Column(f"against {review.footing[0].usual}", "right", strong=True),
+        Column("95 in 100", "right"),
+        Column("so it was"),
+    )
+    return Table(
+        columns,
+        rows,
+        title=f"What the footing did to times at {review.work.track}",
+        note="Percent of the time, learned from the barn’s works of the year before; more is "
+        "slower. Nothing is assumed of wet or dry.",
     )
 
 

@@ -243,6 +243,10 @@ def _signed_offset(value: float, barn: Barn) -> tuple[str, str]:
     return _signed(value / units.FOOT_M, 0), "ft"
 
 
+def _footing_effect(value: float, barn: Barn) -> tuple[str, str]:
+    return _signed(value, 1), "%"
+
+
 def _bank(value: float, barn: Barn) -> tuple[str, str]:
     return f"{value:.0f}", "%"
 
@@ -256,6 +260,7 @@ _FORMS: dict[str, Form] = {
     "split": _split,
     "seconds": _seconds,
     "pace": _pace,
+    "pace_200m": _pace,
     "speed": _speed,
     "threshold": _threshold,
     "height": _height,
@@ -276,6 +281,7 @@ _FORMS: dict[str, Form] = {
     "offset": _offset,
     "extra": _extra,
     "bank": _bank,
+    "footing_effect": _footing_effect,
     "tenths_clock": _tenths_clock,
     "time_difference": _time_difference,
     "tenths": _tenths,
