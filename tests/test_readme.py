@@ -11,6 +11,8 @@ from racecalc import body, cli, daybook, digest, pace
 from racecalc.daybook import Barn
 from racecalc.units import FURLONG_M
 from tests.conftest import ROOT
+from tests.digest.small import rows as rows_of
+from tests.digest.test_review import review_of
 
 README = (ROOT / "README.md").read_text("utf-8")
 MONTH = "2026-10"
@@ -185,6 +187,9 @@ def sample(sample_book):
     told.append(digest.build_review(record, "LD-261028"))
     how = {"day": "2026-11-02", "off_rail": "20 ft"}
     told.append(digest.build_pole_sheet(record, "thimble-marsh", "6 f", "1:13", **how))
+    # No work of the sample is of a metric length.
+    metric = rows_of("works", "a,2026-10-02,sieve,gallop,1200 m,1:15")
+    told.append(review_of(works=metric, splits=rows_of("splits", "a,400 m,:50")))
     return [number for one in told for number in one.numbers()]
 
 

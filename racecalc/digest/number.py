@@ -80,7 +80,7 @@ class Number:
 def numbers_in(value: Any) -> tuple[Number, ...]:
     """Return every number inside dataclasses, tuples and dicts, in the order of their fields.
 
-    Names are unique: where the book gives two numbers one name, as two races aimed at on one
+    A number that stands in two places is returned once. Names are unique: where the book gives two numbers one name, as two races aimed at on one
     day, the second ends in ``.2``.
     """
     return tuple(_named_apart(_numbers_in(value)))
@@ -88,7 +88,12 @@ def numbers_in(value: Any) -> tuple[Number, ...]:
 
 def _named_apart(numbers: Iterator[Number]) -> Iterator[Number]:
     taken: set[str] = set()
+    seen: set[int] = set()
     for number in numbers:
+        # One number may stand in two places, as the mean pace of a work in its review.
+        if id(number) in seen:
+            continue
+        seen.add(id(number))
         name, times = number.name, 1
         while name in taken:
             times += 1

@@ -94,3 +94,33 @@ def test_names_of_numbers_are_unique():
 def test_a_work_that_is_not_there_is_refused_with_those_that_are():
     with pytest.raises(OutOfRangeError, match="no work of sieve has the id “b”; its newest are a"):
         review_of("b", works=rows("works", "a,2026-10-02,sieve,main,6 f,1:13"))
+
+
+def test_what_a_footing_did_is_learned_for_the_track_and_not_assumed():
+    """Wet is quicker here by two seconds in 74: the sign comes from the works alone."""
+    works = []
+    for number in range(24):
+        state, clock = ("wet fast", "1:12") if number % 3 == 0 else ("fast", "1:14")
+        day = f"2026-0{number % 8 + 1}-{number + 1:02}"
+        works.append(f"e{number:02},{day},sieve,main,6 f,{clock},{state}")
+    works.append("a,2026-10-02,sieve,main,6 f,1:13,fast")
+    found = review_of(works=rows("works", *works, more=",state"))
+    [effect] = found.footing
+    assert (effect.state, effect.usual, effect.told) == ("wet fast", "fast", True)
+    assert effect.works.value == 8
+    assert effect.low.value < effect.effect.value < effect.high.value < 0
+    assert effect.effect.value == pytest.approx(-2.7, abs=0.7)
+
+
+def test_too_few_works_tell_nothing_of_a_footing():
+    assert six("1/2,:24 2/5").footing == ()
+
+
+def test_a_metric_work_has_its_pace_by_200_m():
+    found = review_of(
+        works=rows("works", "a,2026-10-02,sieve,gallop,1200 m,1:15"),
+        splits=rows("splits", "a,400 m,:50"),
+    )
+    assert (found.pace.name, found.pace.unit) == ("works.a.seconds_per_200m", "s/200m")
+    assert found.pace.value == pytest.approx(12.5)
+    assert [pace.value for pace in found.paces] == pytest.approx([12.5, 12.5])
