@@ -80,8 +80,8 @@ class Number:
 def numbers_in(value: Any) -> tuple[Number, ...]:
     """Return every number inside dataclasses, tuples and dicts, in the order of their fields.
 
-    A number that stands in two places is returned once. Names are unique: where the book gives two numbers one name, as two races aimed at on one
-    day, the second ends in ``.2``.
+    A number that stands in two places is returned once. Names are unique: where the book gives two
+    numbers one name, as two races aimed at on one day, the second ends in ``.2``.
     """
     return tuple(_named_apart(_numbers_in(value)))
 
