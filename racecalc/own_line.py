@@ -37,9 +37,9 @@ __all__ = [
     "state_effects",
 ]
 
-# A horse changes: works older than a year are not used, and works of one span of so many days share
-# the horse's form. Both are choices. Where form wandered, in simulation, spans of 30 to 120 days did
-# about equally well, and better than none; where it did not, they cost nothing.
+# A horse changes: works older than a year are not used, and works of one span of so many days
+# share the horse's form. Both are choices. Where form wandered, in simulation, spans of 30 to 120
+# days did about equally well, and better than none; where it did not, they cost nothing.
 WINDOW_DAYS = 365
 FORM_DAYS = 60
 # With fewer earlier works of the whole barn nothing is said. A choice: from eight on, intervals
@@ -314,8 +314,11 @@ def _expect(
         lines[day] = _learn(earlier, day)
     learned = lines[day].learned
     labels = [_OWN, (_OWN, 0), *(asked[kind] for kind in _KINDS[2:])]
-    middle_s = math.exp(foretell(learned, labels).middle) * asked["distance_m"]
-    told = foretell(learned, labels, least_noise=clock_error_s / _DEVIATIONS / middle_s)
+    told = foretell(learned, labels)
+    middle_s = math.exp(told.middle) * float(asked["distance_m"])
+    least_noise = clock_error_s / _DEVIATIONS / middle_s
+    if least_noise > learned.noise:
+        told = foretell(learned, labels, least_noise=least_noise)
     ends = (middle_s * math.exp(-told.half_width), middle_s * math.exp(told.half_width))
     return Expectation(middle_s, *ends, *counts), counts
 

@@ -290,8 +290,8 @@ _RECORDS: tuple[Source, ...] = (
         authors="Bates",
         year=None,
         title="lme4: Mixed-effects Modeling with R",
-        where="Draft of a book, chapters 1 and 2, data sets Dyestuff and Penicillin; the results as "
-        "several texts quote them from the program lme4",
+        where="Draft of a book, chapters 1 and 2, data sets Dyestuff and Penicillin; the results "
+        "as several texts quote them from the program lme4",
         read="READ2",
         used_for="spreads of effects by restricted maximum likelihood",
         tested_in=("tests/published/test_own_line.py",),
@@ -311,8 +311,8 @@ _RECORDS: tuple[Source, ...] = (
         authors="Roback, Legler",
         year=2021,
         title="Beyond Multiple Linear Regression, data set derbyplus",
-        where="Chapman and Hall/CRC; winning speeds over a mile and a quarter with the condition of "
-        "the track, 1896 to 2017",
+        where="Chapman and Hall/CRC; winning speeds over a mile and a quarter with the condition "
+        "of the track, 1896 to 2017",
         read="READ",
         used_for="trying a horse's line on real times over one course, fast and slow",
         tested_in=("tests/published/test_own_line.py",),
