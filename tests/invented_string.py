@@ -82,6 +82,7 @@ def foretold(string: String, count: int, *, asked: int = 25, mistimed: float = 0
     """Draw a year, then a day of works of one horse, and foretell these; keep the truth beside."""
     year = string.works(count, mistimed=mistimed)
     day = string.works(asked, last_day=True, horse=0, mistimed=mistimed)
-    own = pd.concat([year[year["horse"] == 0], day], ignore_index=True)
+    both = pd.concat([year, day], ignore_index=True)
+    own = both[both["horse"] == 0]
     told = own_line.expectations(own, year[year["horse"] != 0], 0.0, day["work"].tolist())
     return told.assign(middle_s=day["middle_s"].to_numpy())
