@@ -42,8 +42,8 @@ __all__ = [
 # days did about equally well, and better than none; where it did not, they cost nothing.
 WINDOW_DAYS = 365
 FORM_DAYS = 60
-# With fewer earlier works of the whole barn nothing is said. A choice: with eight the interval holds
-# in simulation, but is six times as wide as that of one who knows every effect.
+# With fewer earlier works of the whole barn nothing is said. A choice: with eight the interval
+# holds in simulation, but is six times as wide as that of one who knows every effect.
 FEWEST_WORKS = 8
 LINE_SOURCES = ("lange_1989", "bates_lme4")
 
