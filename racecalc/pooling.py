@@ -30,11 +30,14 @@ _TAILS_BEFORE = -np.log(_TAILS)
 
 _ROUNDS = 500
 _SETTLED = 1e-6
-# A variance may sink to this part of its guess, where no guess holds it up.
+# Where no guess holds it up, a variance may sink to this part of it, and what is left to judge the
+# noise by to this part of a reading.
 _LEAST = 1e-10
 # Places at which the t distribution is cut into normal ones, each of one chance.
-_CHANCES = (np.arange(200) + 0.5) / 200
-_INSIDE = 0.95
+_CHANCES = (np.arange(100) + 0.5) / 100
+# The chance below the upper end of a 95 % interval, and how finely that end is sought.
+_UP_TO = 0.975
+_HALVINGS = 30
 
 
 @dataclass(frozen=True)
@@ -223,7 +226,7 @@ def _settle(sums: _Sums, guess: float, weight: float, tails: float | None) -> Po
         effects = covariance @ product
         decided = np.bincount(sums.kind, 1 - np.diag(covariance)[1:] / spreads[sums.kind])
         squares, fit = sums.misses(effects, covariance)
-        spare = max(count - 1 - float(decided.sum()), 0.0) + weight
+        spare = max(count - 1 - float(decided.sum()), _LEAST) + weight
         spreads = (np.bincount(sums.kind, effects[1:] ** 2) + beforehand) / (decided + weight)
         spreads = np.maximum(spreads, _LEAST * guess**2)
         noise = float(weights @ squares + beforehand) / spare
@@ -256,7 +259,7 @@ def _foretold(learned: Pool, row: FloatArray, unseen: float, noise: float) -> Fo
     The t distribution of the noise is a mixture of normal ones; so is the sum. That the scale of
     all this was itself learned makes each of them a t distribution of ``spare`` degrees of freedom.
     """
-    from scipy.special import gammaincinv, stdtr
+    from scipy.special import gammaincinv, stdtr, stdtrit
 
     known = float(row @ learned.covariance @ row) + unseen
     if np.isinf(learned.tails):
@@ -264,10 +267,12 @@ def _foretold(learned: Pool, row: FloatArray, unseen: float, noise: float) -> Fo
     else:
         half = learned.tails / 2
         scales = np.sqrt(known + noise**2 * half / gammaincinv(half, _CHANCES))
-    low, high = 0.0, 100.0 * float(scales.max())
-    for _ in range(60):
+    # One scale alone would need so many of itself; the mixture lies between its ends.
+    reach = float(stdtrit(learned.spare, _UP_TO))
+    low, high = reach * float(scales.min()), reach * float(scales.max())
+    for _ in range(_HALVINGS):
         middle = (low + high) / 2
-        if stdtr(learned.spare, middle / scales).mean() < (1 + _INSIDE) / 2:
+        if stdtr(learned.spare, middle / scales).mean() < _UP_TO:
             low = middle
         else:
             high = middle
