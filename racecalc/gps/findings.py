@@ -14,8 +14,8 @@ from racecalc.track import Oval
 
 __all__ = ["refusal", "work_findings"]
 
-# A file is of the day if mean solar time puts it there, give or take these hours: clocks differ from
-# the sun by zones and summer time. A morning is hours away from either limit.
+# A file is of the day if mean solar time puts it there, give or take these hours: clocks differ
+# from the sun by zones and summer time. A morning is hours away from either limit.
 DAY_HOURS = 3.0
 # A horse that galloped this part of the work the wrong way round was not on this track's hand.
 PART_BACKWARD = 0.5
