@@ -131,8 +131,9 @@ def noise_of(residuals: FloatArray, interval_s: float, half_s: float) -> Noise:
     are correlated as exp(-t / T) both effects can be computed: the residuals are the errors
     filtered with known weights. Every T is weighed by how well it explains the correlations of the
     found residuals, up to four seconds; of all, the one is returned whose smoothed places are as
-    uncertain as they are in the weighted mean. Errors that last much longer than the window
-    (T of 30 s) remain underrated.
+    uncertain as they are in the weighted mean. The residuals hardly tell errors that last a few
+    seconds from errors that last longer: the former are overrated, those that last much longer than
+    the window (T of 30 s) underrated.
     """
     good = residuals[np.isfinite(residuals).all(axis=1)]
     steps = _lags(interval_s, len(good) // 4)

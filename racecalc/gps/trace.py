@@ -43,7 +43,8 @@ class Trace:
     extra_m : float
         Ground run on the bends beyond the measured distance, in metres.
     interval_s, noise_m : float
-        Between fixes, in seconds; and the standard deviation of a coordinate of a fix, in metres.
+        Between fixes, in seconds; and the standard deviation of a coordinate of a fix, in metres,
+        a rough figure where the noise lasts from fix to fix.
     findings : tuple of Finding
         What is to be known about the file.
     """
