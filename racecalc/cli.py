@@ -226,9 +226,7 @@ def work_review(book: Path, work: str, out: Path) -> None:
 @click.option("--horse", default="", help="Id of the horse that goes it.")
 @click.option("--day", type=_DAY, default="", help="The day, 2026-10-28. [today]")
 @click.option("--tolerance", type=float, default=0.2, show_default=True, help="Seconds a furlong.")
-@click.option(
-    "--run-up", default="1 f", show_default=True, help="How far behind the start to turn."
-)
+@click.option("--run-up", default="", help="How far behind the start to turn. [1 f, or 200 m]")
 @click.option("--off-rail", default="", help="How far from the rail it is run, 20 ft.")
 @click.option("--out", type=_FOLDER, required=True, help="Where the card goes.")
 @_refusals

@@ -41,7 +41,7 @@ __all__ = [
 # share the horse's form. Both are choices. Where form wandered, in simulation, spans of 30 to 120
 # days did about equally well, and better than none; where it did not, they cost nothing.
 WINDOW_DAYS = 365
-FORM_DAYS = 60
+FORM_DAYS = 30
 # With fewer earlier works of the whole barn nothing is said. A choice: with eight the interval
 # holds in simulation, but is six times as wide as that of one who knows every effect.
 FEWEST_WORKS = 8
@@ -53,6 +53,9 @@ _GUESS = 0.01
 _DISTANCES_PER_M = 2
 # The clock's error is given as what holds 95 % of normal errors.
 _DEVIATIONS = 1.96
+
+# The best state of dirt and synthetic tracks, and of turf.
+_BEST_STATES = ("fast", "firm")
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -134,7 +137,7 @@ def fit(works: pd.DataFrame) -> Line:
 
 
 def state_effects(line: Line) -> pd.DataFrame:
-    """Return what each state of each track did to times, against its most frequent state.
+    """Return what each state of each track did to times, against its best or usual state.
 
     Parameters
     ----------
@@ -144,12 +147,12 @@ def state_effects(line: Line) -> pd.DataFrame:
     Returns
     -------
     DataFrame
-        One row for each track and state but the most frequent, in order of their names: ``track``,
-        ``state``, ``against`` (the most frequent state), ``works``, ``ratio`` (of times; above one
-        is slower), and the ends of its 95 % interval, ``low`` and ``high``.
+        One row for each track and state but that one, in order of their names: ``track``,
+        ``state``, ``against`` (fast or firm, else the most frequent state), ``works``, ``ratio``
+        (of times; above one is slower), and the ends of its 95 % interval, ``low`` and ``high``.
     """
     usual: dict[str, str] = {}
-    for (track, state), _ in sorted(line.footings.items(), key=lambda entry: (-entry[1], entry[0])):
+    for (track, state), _ in sorted(line.footings.items(), key=_usual_first):
         if state:
             usual.setdefault(track, state)
     rows = []
@@ -161,6 +164,12 @@ def state_effects(line: Line) -> pd.DataFrame:
             rows.append((track, state, usual[track], works, *map(math.exp, ends)))
     names = ["track", "state", "against", "works", "ratio", "low", "high"]
     return pd.DataFrame(rows, columns=names)
+
+
+def _usual_first(entry: tuple[tuple[str, str], int]) -> tuple[bool, int, tuple[str, str]]:
+    """Sort the state that others are held against first: the best of its surface, or the usual."""
+    (track, state), works = entry
+    return (state not in _BEST_STATES, -works, (track, state))
 
 
 def expectation(

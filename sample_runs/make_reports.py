@@ -25,7 +25,7 @@ SHEET = {
     "start": "",
     "day": "2026-11-02",
     "tolerance": 0.2,
-    "run_up": "1 f",
+    "run_up": "",
     "off_rail": "",
     "horse": "larder-drizzle",
 }

@@ -83,19 +83,19 @@ def test_sections_are_told_apart_by_colour_and_by_width():
     # 13.4 s a furlong, then 12, 12.3 and 12: slow at first, then quicker than the mean of 12.33.
     assert widths[RUST] == max(widths.values())
     assert len(set(widths.values())) == len(widths) == 3
-    assert "thick and red, quicker" in picture.caption
-    assert "thin and ochre, slower" in picture.caption
+    assert "Thick: quicker than the work’s mean" in picture.caption
+    assert "Thin: slower" in picture.caption
     assert "slower than the work’s mean to the ⅝ pole" in picture.alt
 
 
-def test_times_of_the_sections_stand_inside():
-    assert {"13⅖", "24", "24⅗", "12"} <= set(texts(figures.ran(review_of(**WORK))))
+def test_running_times_stand_at_the_clocked_poles():
+    assert {":13⅖", ":37⅖", "1:02", "1:14", "→"} <= set(texts(figures.ran(review_of(**WORK))))
 
 
 def test_every_mark_that_tells_something_shows_it_on_hovering():
     picture = figures.ran(review_of(**WORK))
     svg = draw(picture.spec, picture.alt, "p").svg
-    for words in ("¼ pole, red", "To ⅝: 13⅖", "start of the work"):
+    for words in ("¼ pole, red", "At ⅝: :13⅖; section 13⅖", "start of the work"):
         assert f">{words}</title>" in svg
 
 
@@ -146,11 +146,26 @@ def test_a_start_in_the_chute_is_drawn_outside_the_oval():
     assert drawn.low[0] < start["x"][0] < drawn.high[0]
 
 
-def test_a_work_that_passes_a_pole_twice_writes_the_later_watch_there():
-    sheet = sheet_of("metric", "2000 m", "2:10")
-    written = texts(figures.asked(sheet))
-    assert written.count("2:10") == 1
-    assert "2:10" in written
+def test_a_pole_that_is_passed_twice_bears_both_times():
+    """A metric lap of 1600 m: of 2000 m the finish is passed after 400 m and again at the end."""
+    written = texts(figures.asked(sheet_of("metric", "2000 m", "2:10")))
+    assert ":26 / 2:10" in written
+
+
+def test_the_arrow_points_the_way_of_running():
+    assert "→" in texts(figures.asked(sheet_of()))
+    assert "←" in texts(figures.asked(sheet_of("mirror")))
+
+
+def test_ground_without_a_clock_at_the_end_is_drawn_as_well():
+    works = rows("works", "a,2026-10-02,sieve,main,6 f,")
+    picture = figures.ran(review_of(tracks=TRACKS, works=works, splits=WORK["splits"]))
+    lines = [
+        layer for layer in layers(picture)
+        if layer["mark"]["type"] == "line" and layer["mark"]["strokeWidth"] > 2
+    ]  # fmt: skip
+    ends = [data_of(picture, layer)[-1]["to_finish_m"] for layer in lines]
+    assert min(ends) == pytest.approx(0.0)
 
 
 def test_the_line_shows_each_work_with_what_was_expected():
@@ -163,7 +178,7 @@ def test_the_line_shows_each_work_with_what_was_expected():
     assert drawn[-1]["colour"] == RUST
     assert drawn[0]["low"] is None
     assert points["encoding"]["y"]["scale"]["reverse"]
-    assert "pointing up, quicker than the line" in picture.caption
+    assert "pointing up, quicker than expected" in picture.caption
     assert "the newest took 1:09" in picture.alt
     assert ">20 October 2026: 1:09; expected" in draw(picture.spec, picture.alt, "p").svg
 

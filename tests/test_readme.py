@@ -12,7 +12,7 @@ from racecalc.daybook import Barn
 from racecalc.units import FURLONG_M
 from tests.conftest import ROOT
 from tests.digest.small import rows as rows_of
-from tests.digest.test_review import review_of
+from tests.digest.test_review import review_of, six
 
 README = (ROOT / "README.md").read_text("utf-8")
 MONTH = "2026-10"
@@ -190,6 +190,8 @@ def sample(sample_book):
     # No work of the sample is of a metric length.
     metric = rows_of("works", "a,2026-10-02,sieve,gallop,1200 m,1:15")
     told.append(review_of(works=metric, splits=rows_of("splits", "a,400 m,:50")))
+    # Nor does one of those reviewed quicken.
+    told.append(six("1/2,:25 2/5", "1/4,:50", time="1:13 1/5"))
     return [number for one in told for number in one.numbers()]
 
 

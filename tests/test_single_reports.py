@@ -17,10 +17,10 @@ SOME_FAILED, USAGE, INPUT_REFUSED = 1, 2, 3
 # The first has splits, a line and a GPS file; one has no split, one no line, one a file with a gap.
 REVIEWED = ("LD-261028", "LD-261019", "WB-250503", "CF-261022")
 SHEETS = {
-    "2026-11-02-larder-drizzle-6-f": (
+    "2026-11-02-larder-drizzle-6-f-in-1-13-1-5": (
         "thimble-marsh", "--distance", "6 f", "--asked", "1:13 1/5", "--horse", "larder-drizzle",
     ),
-    "2026-11-02-rushlight-lane-1-mi": (
+    "2026-11-02-rushlight-lane-1-mi-in-35-mph-from-1-4-off-12-ft": (
         "rushlight-lane", "--distance", "1 mi", "--asked", "35 mph", "--start", "1/4",
         "--off-rail", "12 ft", "--tolerance", "0.1",
     ),
@@ -71,7 +71,8 @@ def test_no_other_horse_and_no_owner_is_named(folder, sample_book):
     for name in ("report.html", "report.json", "report.ipynb"):
         text = (folder / name).read_text("utf-8").casefold()
         assert [word for word in foreign if word.casefold() in text] == []
-    assert [word for word in foreign if word in text_of(folder / "report.pdf")] == []
+    paper = " ".join(text_of(folder / "report.pdf").casefold().split())
+    assert [word for word in foreign if word.casefold() in paper] == []
 
 
 def test_a_pole_sheet_is_one_page(out):
@@ -82,14 +83,15 @@ def test_a_pole_sheet_is_one_page(out):
 def test_the_cautions_are_on_every_page_set(folder):
     page = words_of((folder / "report.html").read_text("utf-8"))
     assert "local law come" in page
-    assert "%" not in page or "bank" in page, "no percentage of risk"
+    allowed = ("sideways grip at a bank of", "Percent of the time")
+    assert "%" not in page or any(words in page for words in allowed), "no percentage of risk"
 
 
 def test_a_review_says_how_the_work_stands_to_the_line(out):
     page = words_of((out / "works" / "LD-261028" / "report.html").read_text("utf-8"))
     texts = {n["name"]: n["text"] for n in found(out / "works" / "LD-261028")["numbers"]}
     low, high = (texts[f"works.LD-261028.expected.{end}"] for end in ("low", "high"))
-    assert f"{low} to {high} was to be expected" in page
+    assert f"what was to be expected of her, {low} to {high}" in page
     assert "≈" in page, "the half-mile pole was missed"
 
 
@@ -104,7 +106,7 @@ def test_a_review_says_what_the_gps_file_tells_and_lacks(out):
     assert "The poles by GPS" in page
     assert "A fix every 1.0 s" in page
     flawed = words_of((out / "works" / "CF-261022" / "report.html").read_text("utf-8"))
-    assert "the longest of 9.0 s" in flawed
+    assert "a gap of 9.0 s" in flawed
 
 
 @pytest.mark.parametrize(

@@ -17,8 +17,11 @@ def lead(review):
 
 
 def orders(**how):
-    [text] = words.sheet_orders(sheet_of(**how)).paragraphs
-    return text
+    """The large figures of a card, each as its words."""
+    return [
+        " | ".join((one.value, one.unit, one.label, one.compare))
+        for one in tables.orders(sheet_of(**how)).items
+    ]
 
 
 class TestReview:
@@ -43,22 +46,29 @@ class TestReview:
     @pytest.mark.parametrize(
         ("clock", "says"),
         [
-            ("1:09", "That is quicker than her line: "),
-            ("1:15", "That is within her line: "),
-            ("1:25", "That is slower than her line: "),
+            ("1:09", "That is quicker than was to be expected of her, "),
+            ("1:15", "That is within what was to be expected of her, "),
+            ("1:25", "That is slower than was to be expected of her, "),
         ],
     )
     def test_how_it_stands_to_the_line(self, clock, says):
         review = review_of("z", works=rows("works", *LINE, f"z,2026-10-20,sieve,main,6 f,{clock}"))
-        assert re.search(rf"{says}1:1\d\S* to 1:1\d\S* was to be expected\.", lead(review))
+        assert re.search(rf"{says}1:1\d\S* to 1:1\d\S*\.", lead(review))
         assert (
             "of her own 9 and 0 of the rest of the barn" in words.review_notes(review).paragraphs[1]
         )
 
     def test_how_it_finished_and_galloped_out(self):
         text = lead(six("1/2,:25 2/5", "1/4,:50", "+1/8,1:27", time="1:13 1/5"))
-        assert re.search(r"She quickened: the last part was 0\.\d\d s quicker", text)
-        assert "She galloped out to ⅛ past the finish, the watch at 1:27." in text
+        assert re.search(r"She quickened: the last part was \d\.\d s a furlong quicker", text)
+        assert "She galloped out seven furlongs in 1:27." in text
+
+    def test_galloping_out_of_a_work_that_ends_before_the_finish(self):
+        review = review_of(
+            works=rows("works", "a,2026-10-02,sieve,main,5 f,1:02,7/8", more=",from_pole"),
+            splits=rows("splits", "a,1/2,:37", "a,finish,1:29"),
+        )
+        assert "She galloped out seven furlongs in 1:29." in lead(review)
 
     def test_every_horse_has_its_pronoun_and_nobody_is_praised(self):
         for sex, they in (("gelding", "He"), ("", "It"), ("mare", "She")):
@@ -71,7 +81,7 @@ class TestReview:
         review = review_of(
             barn=METRIC, works=rows("works", "a,2026-10-02,sieve,gallop,1200 m,1:15.30")
         )
-        assert "in 1:15.30: 12.62 seconds a furlong" in lead(review)
+        assert "in 1:15.30: 12.55 seconds for 200 m" in lead(review)
         assert tables.review_figures(review).items[2].unit == "km/h"
 
     def test_leads_are_shown_as_noted_and_no_more(self):
@@ -94,25 +104,47 @@ class TestReview:
 
 class TestSheet:
     def test_the_orders_come_in_the_order_in_which_they_are_needed(self):
-        text = orders()
-        places = [text.index(word) for word in ("Back up", "Break off", "ends", "Asked")]
-        assert places == sorted(places)
-        assert "Back up to the ⅞ pole (green), turn, and gallop in." in text
-        assert "Break off at the ¾ pole (red), in the first turn, on the left lead." in text
-        assert "The work ends at the finish." in text
-        assert "within 0.20 s either way" in text
+        assert orders() == [
+            "⅞ | green | back up to, turn, gallop in | 1 f or more behind the start",
+            "¾ | red | break off | in the first turn, left lead",
+            "finish |  | the work ends | ",
+            "1:14 |  | asked | 1:12⅘ to 1:15⅕ is as asked",
+        ]
 
     def test_a_work_that_ends_at_a_pole(self):
-        text = orders(far="3 f", asked=":37", start="1/2")
-        assert "The work ends at the ⅛ pole (green)." in text
+        found = orders(far="3 f", asked=":37", start="1/2")
+        assert found[2].startswith("⅛ | green | the work ends")
 
     def test_a_work_past_the_finish(self):
-        text = orders(track="ring", far="6 f", asked="1:14", start="1/8")
-        assert "The work ends once past the finish, at the finish." in text
+        found = orders(track="ring", far="6 f", asked="1:14", start="1/8")
+        assert found[2] == "finish |  | the work ends | after passing the finish once"
+        notes = " ".join(words.sheet_notes(sheet_of("ring", "6 f", "1:14", start="1/8")).paragraphs)
+        assert "the first one here is ⅝" not in notes
+        long = " ".join(words.sheet_notes(sheet_of("ring", "1 mi", "1:44")).paragraphs)
+        assert "a pole is named by all that is left, whole laps as well" in long
+
+    def test_a_work_that_ends_behind_the_finish_says_how_the_book_wants_it(self):
+        notes = " ".join(words.sheet_notes(sheet_of(start="1/2")).paragraphs)
+        assert "This work ends past the finish." in notes
 
     def test_from_the_chute(self):
-        text = orders(far="6 1/2 f", asked="1:20", start="chute")
-        assert text.startswith("Walk into the chute and turn at its end. Break off at the start")
+        found = orders(far="6 1/2 f", asked="1:20", start="chute")
+        assert found[0] == "chute |  | walk in, turn at its end | "
+        assert found[1] == "chute |  | break off | at its start, right lead"
+
+    def test_a_start_where_no_pole_stands_is_named_by_the_pole_before(self):
+        """70 yd before the wire is 450 ft past the eighth pole, which is 660 ft before it."""
+        assert orders(far="1 mi 70 yd", asked="1:50")[1].startswith(
+            "450 ft past the ⅛ |  | break off"
+        )
+
+    def test_without_a_tolerance_the_pace_stands_there(self):
+        assert orders(tolerance=0.0)[3] == "1:14 |  | asked | 12.33 s a furlong, 36.5 mph"
+
+    def test_quarter_poles_stand_large_with_their_edges(self):
+        found = [(one.value, one.label) for one in tables.quarters(sheet_of()).items]
+        assert found == [(":24⅗", "at ½, red"), (":49⅕", "at ¼, red")]
+        assert tables.quarters(sheet_of("metric", "1200 m", "1:14")) is None
 
     def test_the_bank_is_physics_and_no_defect(self):
         text = " ".join(words.sheet_notes(sheet_of()).paragraphs)
@@ -120,8 +152,13 @@ class TestSheet:
         assert "every 3 ft further out adds 9 ft to each whole turn, 0.18" in text
 
     def test_a_path_off_the_rail_says_what_it_adds(self):
+        inside = " ".join(words.sheet_notes(sheet_of(off_rail="0 ft")).paragraphs)
+        assert re.search(r"the work is \d+ ft shorter than measured, .* that much less for", inside)
         text = " ".join(words.sheet_notes(sheet_of(off_rail="20 ft")).paragraphs)
-        assert re.search(r"Run 20 ft off the rail, the work is \d+ ft longer than measured", text)
+        assert re.search(
+            r"20 ft off the rail the work is \d+ ft longer than measured, .* that much more for",
+            text,
+        )
 
     def test_unknown_turns_are_said(self):
         text = " ".join(words.sheet_notes(sheet_of("ring", "4 f", ":50")).paragraphs)
@@ -134,7 +171,7 @@ class TestSheet:
 
     def test_under_ten_seconds_the_watch_keeps_its_zero(self):
         [first, *_] = tables.calls(sheet_of(far="2 f", asked=":19 4/5")).rows
-        assert first == ("⅛, green", ":09⅘", ":09⅗", ":10")
+        assert first[:4] == ("⅛, green", ":09⅘", ":09⅗", ":10⅕")
 
 
 def test_the_watch_is_rounded_down_as_it_is_read():

@@ -39,7 +39,7 @@ def test_works_one_row_each_with_those_outside_the_line_in_bold():
     table = tables.works(month_of(**WORKS))
     shape_is_whole(table)
     assert [column.head for column in table.columns] == [
-        "day", "distance", "time", "her line", "a furlong", "mph", "how", "where, and the footing",
+        "day", "distance", "time", "expected", "a furlong", "mph", "how", "where, and the footing",
     ]  # fmt: skip
     first, second = texts(table)
     low, high = first[3].split("–")
@@ -50,15 +50,15 @@ def test_works_one_row_each_with_those_outside_the_line_in_bold():
     )  # fmt: skip
     assert second == ("Sat 10", "3 f", "no clock", "–", "–", "–", "–", "Hill Ring")
     assert isinstance(table.rows[0][2], Cell)
-    assert re.search(r"Bold: outside it, \d\.\d\d s quicker than expected on the 8th", table.note)
+    assert re.search(r"Bold: outside that, \d\.\d s quicker than expected on the 8th", table.note)
     assert table.title == "Her works"
 
 
 def test_works_without_a_line_have_no_column_for_it():
     alone = rows("works", "b,2026-10-08,sieve,main,4 f,:49")
     table = tables.works(month_of(works=alone))
-    assert "her line" not in [column.head for column in table.columns]
-    assert "line" not in table.note
+    assert "expected" not in [column.head for column in table.columns]
+    assert "Expected" not in table.note
     assert not isinstance(table.rows[0][2], Cell)
 
 

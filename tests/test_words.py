@@ -78,7 +78,8 @@ def test_every_sex_has_its_pronouns_everywhere(sex, subject, possessive):
     wrong = {"she", "he", "it", "her", "his", "its"} - {subject, possessive, "it"}
     assert wrong & set(re.findall(r"[a-z]+", text.lower())) == set()
     assert f"{subject} weighs 980 lb" in text.lower()
-    assert f"{possessive} six furlongs on the 24th" in text.lower()
+    assert pronouns(sex).possessive == possessive
+    assert f"quicker than expected of {pronouns(sex).object}" in text
 
 
 def test_counts_have_words_to_twelve_and_figures_above():
@@ -203,24 +204,20 @@ def test_a_reading_of_an_earlier_month_is_no_news():
     assert "weigh" not in text
 
 
-def test_a_work_outside_the_line_says_what_was_to_be_expected():
-    found = re.search(
-        r"Her six furlongs on the 24th took 1:09⅖ at Main Oval, quicker than her line: "
-        r"(1:1\d\S*) to (1:1\d\S*) was to be expected\.",
-        lead(**FULL),
-    )
-    assert found
+def test_the_newest_work_says_how_it_stands_to_what_was_expected():
+    said = "The latest work, six furlongs on the 24th, took"
+    assert f"{said} 1:09⅖, quicker than expected of her." in lead(**FULL)
     slow = FULL["works"].replace("1:09 2/5", "1:23")
-    assert "took 1:23 at Main Oval, slower than her line" in lead(**FULL | {"works": slow})
+    assert f"{said} 1:23, slower than expected of her." in lead(**FULL | {"works": slow})
     usual = FULL["works"].replace("1:09 2/5", "1:15")
-    text = lead(**FULL | {"works": usual})
-    assert "The latest work, six furlongs on the 24th, took 1:15, within her line." in text
+    assert f"{said} 1:15, as expected of her." in lead(**FULL | {"works": usual})
 
 
-def test_short_times_of_the_line_are_seconds():
-    early = [f"e{n},2026-0{n}-11,sieve,main,4 f,:5{n % 3}" for n in range(1, 9)]
-    text = lead(works=rows("works", *early, "a,2026-10-05,sieve,main,4 f,:46"))
-    assert re.search(r"quicker than her line: \d\d\S* to \d\d\S* seconds was to be", text)
+def test_other_works_outside_come_after_it_with_what_was_asked():
+    more = FULL["works"].replace("time\n", "time,effort\n") + "d,2026-10-30,sieve,main,6 f,1:15,\n"
+    text = lead(**FULL | {"works": more.replace("6 f,1:09 2/5", "6 f,1:09 2/5,easy")})
+    assert "took 1:15, as expected of her." in text
+    assert "Six furlongs on the 24th (asked easy) went quicker than expected." in text
 
 
 def test_a_change_that_came_and_went_is_told_with_its_days():

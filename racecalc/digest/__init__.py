@@ -32,7 +32,7 @@ from racecalc.digest.pole_sheet import (
 )
 from racecalc.digest.review import Furlong, WorkReview, build_review
 from racecalc.digest.trace import Trace, TracePole
-from racecalc.digest.work_model import LinePoint, Section, Shape, Stand, Work
+from racecalc.digest.work_model import LinePoint, LooseClock, Section, Shape, Stand, Work
 
 __all__ = [
     "KIND_UNITS",
@@ -48,6 +48,7 @@ __all__ = [
     "Horse",
     "LeadChange",
     "LinePoint",
+    "LooseClock",
     "Measure",
     "Missing",
     "Month",

@@ -6,12 +6,16 @@ from typing import Any
 
 import pandas as pd
 
-from racecalc import track
+from racecalc import pace, track
 from racecalc.errors import OutOfRangeError
 from racecalc.notation import read_distance
 from racecalc.units import FURLONG_M
 
 __all__ = ["Course", "course_of", "courses_of"]
+
+_METRIC_PIECE_M = 200.0
+# A chute is named by a distance in print.
+_SAME_START_M = 0.5
 
 
 @dataclass(frozen=True)
@@ -19,7 +23,7 @@ class Course:
     """A track; ``lap_m`` is the length of a lap.
 
     ``oval`` is missing where the book does not tell where the turns are; ``spacing_m`` is the
-    distance from pole to pole, a furlong where the book says nothing.
+    distance from pole to pole: where the book says nothing, a furlong, or 200 m on a metric lap.
     """
 
     id: str
@@ -34,6 +38,30 @@ class Course:
         """Whether its poles stand in metres."""
         return self.spacing_m % 100 == 0
 
+    @property
+    def piece_m(self) -> float:
+        """The piece in which works are told here: a furlong, or 200 m."""
+        return _METRIC_PIECE_M if self.metric else FURLONG_M
+
+    def pole_at(self, to_finish_m: float) -> track.Pole | None:
+        """Return the pole at a place, the finish among them; none where no pole stands."""
+        try:
+            return track.pole_at(to_finish_m, self.lap_m, self.spacing_m)
+        except OutOfRangeError:
+            return None
+
+    def colour_at(self, to_finish_m: float) -> str | None:
+        """Return the colour of the pole at a place; none without a pole, or one in metres."""
+        pole = self.pole_at(to_finish_m)
+        return pole.colour if pole else None
+
+    def chute_at(self, to_finish_m: float) -> track.Chute | None:
+        """Return the chute that starts at a distance from the finish, if there is one."""
+        starts = self.oval.chutes_m if self.oval else ()
+        if self.oval is None or not any(abs(m - to_finish_m) < _SAME_START_M for m in starts):
+            return None
+        return track.chute(self.oval, to_finish_m)
+
 
 def course_of(row: Mapping[Any, Any]) -> Course:
     """Return the course that a row of the table of tracks describes."""
@@ -42,7 +70,9 @@ def course_of(row: Mapping[Any, Any]) -> Course:
         name=row["name"],
         surface=row["surface"],
         lap_m=float(row["lap_m"]),
-        spacing_m=float(row["pole_spacing_m"]) if row["pole_spacing_m"] > 0 else FURLONG_M,
+        spacing_m=float(row["pole_spacing_m"])
+        if row["pole_spacing_m"] > 0
+        else pace.spacing_of(float(row["lap_m"])),
         oval=_oval(row),
     )
 

@@ -9,10 +9,14 @@ from racecalc import own_line
 from racecalc.digest.number import Number
 from racecalc.digest.work_model import LinePoint, Stand
 
-__all__ = ["alike", "expected", "points", "stands"]
+__all__ = ["alike", "expected", "judged", "points", "stands"]
 
 _MADE_BY = "racecalc.own_line.expectations"
 _READ = "racecalc.daybook.read"
+
+# The steps in which times that were expected are printed.
+_STEP_S = {"fifths": 0.2, "hundredths": 0.1}
+_NOISE_S = 1e-6
 
 # Two works are of one distance within this: 6 f and 1200 m, 7 m apart, are not.
 _SAME_DISTANCE_M = 0.5
@@ -21,7 +25,7 @@ _POINTS = 12
 
 
 def expected(
-    works: pd.DataFrame, string: pd.DataFrame, one_s: float, ids: Iterable[str]
+    works: pd.DataFrame, string: pd.DataFrame, one_s: float, clock: str, ids: Iterable[str]
 ) -> dict[str, dict[Any, Any]]:
     """Return what was to be expected of some works, by work id.
 
@@ -31,17 +35,32 @@ def expected(
         The horse's works, and those of the rest of the barn; all months.
     one_s : float
         How far one hand-taken time may lie from the true one, in seconds.
+    clock : str
+        The barn's clock, ``fifths`` or ``hundredths``.
     ids : iterable of str
         The works that are asked for; one of which nothing can be expected is left out.
     """
     found = own_line.expectations(works, string, one_s, list(ids))
     known = found[found["expected_s"].notna()]
-    return {row["work"]: row for row in known.to_dict("records")}
+    return {row["work"]: judged(row, clock) for row in known.to_dict("records")}
+
+
+def judged(row: Mapping[Any, Any], clock: str) -> dict[str, Any]:
+    """Return a row with its verdict as a watch can give it.
+
+    A time is quicker or slower only where it lies at least one step of the watch outside the
+    interval as it is printed: what a reader cannot see is not claimed.
+    """
+    step, time = _STEP_S[clock], row["time_s"]
+    low, high = (round(row[end] / step) * step for end in ("low_s", "high_s"))
+    if time <= low - step + _NOISE_S:
+        return {**row, "verdict": "quicker"}
+    return {**row, "verdict": "slower" if time >= high + step - _NOISE_S else "as expected"}
 
 
 def stands(rows: Mapping[str, Mapping[Any, Any]]) -> dict[str, Stand]:
     """Return how works stand to their line, by work id, from `expected`."""
-    return {work: _stand(row) for work, row in rows.items() if row["verdict"]}
+    return {work: _stand(row) for work, row in rows.items() if row["time_s"] > 0}
 
 
 def _stand(row: Mapping[Any, Any]) -> Stand:
@@ -60,7 +79,7 @@ def _stand(row: Mapping[Any, Any]) -> Stand:
         own=number("expected.own", row["own"], "count"),
         others=number("expected.others", row["string"], "count"),
         verdict=row["verdict"],
-        margin=number("margin", margin, "small_time") if outside else None,
+        margin=number("margin", margin, "tenths") if outside else None,
     )
 
 
@@ -91,12 +110,13 @@ def _point(work: Mapping[Any, Any], row: Mapping[Any, Any] | None) -> LinePoint:
             return None
         value = float(row[f"{key}_s"])
         used = int(row["own"] + row["string"])
-        return Number(f"{name}.{key}", value, "expected", _MADE_BY, used)
+        return Number(f"{name}.{key}", value, "expected", _MADE_BY, used, own_line.LINE_SOURCES)
 
     return LinePoint(
         work=work["work"],
         day=work["date"].date(),
         time=Number(f"{name}.time", float(work["time_s"]), "clock", _READ, 1),
+        effort=work["effort"],
         expected=number("expected"),
         low=number("low"),
         high=number("high"),

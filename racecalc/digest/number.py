@@ -30,6 +30,7 @@ KIND_UNITS = {
     "rain": "mm",
     # What a watch should show, rounded down as a watch is read.
     "watch": "s",
+    "watch_late": "s",
     # A time that was to be expected: no reading, so to a tenth only.
     "expected": "s",
     # A time set between clocks: to a tenth, as it was not read.

@@ -12,6 +12,7 @@ from racecalc.digest.number import Number, numbers_in
 from racecalc.digest.settings import clock_error_of, horse_of
 from racecalc.errors import NotationError, OutOfRangeError
 from racecalc.notation import (
+    Clock,
     read_clock,
     read_distance,
     read_length,
@@ -27,7 +28,10 @@ _ASKED = "racecalc.digest.build_pole_sheet"
 
 # A pace of an exercising horse, from a slow gallop up to the fastest that was ever run.
 _SLOWEST_M_S, _FASTEST_M_S = 6.0, 20.5
-_LONGEST_M = units.FURLONG_M * 24
+_SHORTEST_M, _LONGEST_M = 100.0, units.FURLONG_M * 16
+# More rows than these do not fit on the one page of a card.
+_MOST_CALLS = 8
+_CHANGES_OF_A_LAP = 4
 _WIDEST_TOLERANCE_S = 2.0
 _SAME_PLACE_M = 0.01
 
@@ -45,8 +49,8 @@ class Plan:
 class Place:
     """A place on the course: its pole, the colour of that, and the part where it lies.
 
-    ``colour`` is missing at the finish and at metric poles, ``part`` and ``lead`` (which horses
-    usually take there) where it is not known where the turns are.
+    ``colour`` is missing at the finish, at metric poles and where no pole stands; ``part`` and
+    ``lead`` (which horses usually take there) where it is not known where the turns are.
     """
 
     pole: str
@@ -68,7 +72,7 @@ class Call:
 
 @dataclass(frozen=True)
 class LeadChange:
-    """Where a turn or a straight begins, and the lead that horses usually take there.
+    """Where a turn or a straight begins on the first lap, and the lead that horses usually take.
 
     ``offset`` is how far after ``after``, the pole passed before.
     """
@@ -94,7 +98,8 @@ class PoleSheet:
     """A work that is to be done, laid on its track.
 
     ``back_up`` is the pole to back up to, and missing where none stands behind the start, as in a
-    chute; ``wide`` is the path asked for, ``three_feet_wide`` what three feet cost on one turn.
+    chute; ``wide`` is the path asked for, ``wider`` what three feet, or a metre, more cost on one
+    turn.
     """
 
     barn: Barn
@@ -113,7 +118,7 @@ class PoleSheet:
     calls: tuple[Call, ...]
     leads: tuple[LeadChange, ...]
     wide: Wide | None
-    three_feet_wide: Wide | None
+    wider: Wide | None
     bank: Number | None
     data_hash: str
 
@@ -131,7 +136,7 @@ def build_pole_sheet(
     start: str = "",
     day: str,
     tolerance: float = 0.2,
-    run_up: str = "1 f",
+    run_up: str = "",
     off_rail: str = "",
 ) -> PoleSheet:
     """Lay a work that is to be done on its track.
@@ -153,7 +158,8 @@ def build_pole_sheet(
     tolerance : float
         How far the pace may be off either way, in seconds a furlong.
     run_up : str
-        How far behind the start the horse turns and gallops in.
+        How far behind the start the horse turns and gallops in; blank: a furlong, or 200 m where
+        the poles stand in metres.
     off_rail : str
         How far from the rail the work is run, such as ``20 ft``; blank: on the measuring line.
 
@@ -165,14 +171,21 @@ def build_pole_sheet(
         If the track is unknown, has no such pole, or no horse can do what is asked.
     """
     course = _course(record, track_id)
-    distance_m = _between(float(read_distance(distance)), 1.0, _LONGEST_M, "distance", distance)
-    speed = _speed(asked, distance_m)
+    distance_m = _between(
+        float(read_distance(distance)), _SHORTEST_M, _LONGEST_M, "distance", distance
+    )
+    speed = _speed(asked, distance_m, record.barn.clock)
     if not 0 <= tolerance <= _WIDEST_TOLERANCE_S:
         raise OutOfRangeError(
             f"tolerance of {tolerance:g} s a furlong: give 0 to {_WIDEST_TOLERANCE_S:g}"
         )
     plan = _plan(course, distance_m, start)
-    run_up_m = float(read_distance(run_up))
+    run_up_m = float(read_distance(run_up)) if run_up else course.piece_m
+    if run_up_m >= course.lap_m:
+        raise OutOfRangeError(
+            f"run-up “{run_up}”: a lap of {course.name} is {write_distance(course.lap_m)}; "
+            "give less"
+        )
     return PoleSheet(
         barn=record.barn,
         horse=horse_of(record) if record.horse else None,
@@ -190,7 +203,7 @@ def build_pole_sheet(
         calls=_calls(plan, speed, tolerance),
         leads=_leads(plan),
         wide=_wide(plan, speed, off_rail) if off_rail else None,
-        three_feet_wide=_three_feet(course, speed),
+        wider=_wider(course, speed, record.barn),
         bank=_bank(course, speed),
         data_hash=record.data_hash,
     )
@@ -223,10 +236,10 @@ def _day(text: str) -> date:
         raise NotationError(f"day “{text}” is no date; write it as 2026-10-28") from None
 
 
-def _speed(asked: str, distance_m: float) -> float:
+def _speed(asked: str, distance_m: float, clock: Clock) -> float:
     """Read a time of the whole work, or a pace."""
     try:
-        speed = distance_m / float(read_clock(asked))
+        speed = distance_m / float(read_clock(asked, clock=clock))
     except (NotationError, ZeroDivisionError):
         try:
             speed = float(read_speed(asked))
@@ -241,7 +254,7 @@ def _speed(asked: str, distance_m: float) -> float:
 def _between(value: float, low: float, high: float, name: str, text: str) -> float:
     if not low <= value <= high:
         what = {
-            "distance": f"give a length up to {write_distance(_LONGEST_M)}",
+            "distance": f"give {write_distance(_SHORTEST_M)} to {write_distance(_LONGEST_M)}",
             "asked": f"that is {value:.1f} m/s; give {low:g} to {high:g} m/s",
         }[name]
         raise OutOfRangeError(f"{name} “{text}”: {what}")
@@ -253,15 +266,14 @@ def _asked(name: str, value: float, kind: str, caveat: str | None = None) -> Num
 
 
 def _chute(course: Course, distance_m: float) -> track.Chute:
-    oval = course.oval
-    starts = oval.chutes_m if oval else ()
-    if oval is None or not any(abs(start_m - distance_m) < 0.5 for start_m in starts):
-        known = ", ".join(write_distance(start_m) for start_m in starts)
-        raise OutOfRangeError(
-            f"{course.name} has no chute for {write_distance(distance_m)}; "
-            f"{f'it has {known}' if known else 'fill chutes in tracks'}"
-        )
-    return track.chute(oval, distance_m)
+    chute = course.chute_at(distance_m)
+    if chute is not None:
+        return chute
+    known = ", ".join(write_distance(m) for m in (course.oval.chutes_m if course.oval else ()))
+    raise OutOfRangeError(
+        f"{course.name} has no chute for {write_distance(distance_m)}; "
+        f"{f'it has {known}' if known else 'fill chutes in tracks'}"
+    )
 
 
 def _place(plan: Plan, to_finish_m: float) -> Place:
@@ -270,10 +282,9 @@ def _place(plan: Plan, to_finish_m: float) -> Place:
     if course.oval is not None:
         found = track.positions(course.oval, to_finish_m, start_in=plan.chute)
         part = str(found["part"].iloc[0])
-    in_chute = part == "chute"
     return Place(
         pole=write_pole(to_finish_m),
-        colour=None if in_chute else track.pole_colour(to_finish_m, course.lap_m),
+        colour=None if part == "chute" else course.colour_at(to_finish_m),
         to_finish_m=to_finish_m,
         part=part,
         lead=_lead(course, part),
@@ -314,10 +325,18 @@ def _calls(plan: Plan, speed: float, tolerance: float) -> tuple[Call, ...]:
                 place=replace(_place(plan, pole.to_finish_m), pole=pole.name),
                 watch=Number(f"{name}.watch", at_s, "watch", _ASKED, 0),
                 early=Number(f"{name}.early", at_s - off_s, "watch", _ASKED, 0),
-                late=Number(f"{name}.late", at_s + off_s, "watch", _ASKED, 0),
+                late=Number(f"{name}.late", at_s + off_s, "watch_late", _ASKED, 0),
             )
         )
-    return tuple(calls)
+    return _thinned(calls)
+
+
+def _thinned(calls: list[Call]) -> tuple[Call, ...]:
+    """Leave out every other pole until a card has room; the end stays."""
+    step = 1
+    while len(calls[::-step]) > _MOST_CALLS:
+        step *= 2
+    return tuple(calls[::-step][::-1])
 
 
 def _leads(plan: Plan) -> tuple[LeadChange, ...]:
@@ -338,7 +357,8 @@ def _leads(plan: Plan) -> tuple[LeadChange, ...]:
             sources=("practice_leads",),
         )
         found.append(LeadChange(part, _lead(course, part) or "", to_finish_m, after, offset))
-    return tuple(found)
+    # The same, lap after lap.
+    return tuple(found[:_CHANGES_OF_A_LAP])
 
 
 def _corners(plan: Plan, oval: track.Oval) -> tuple[tuple[str, float], ...]:
@@ -373,10 +393,10 @@ def _wide_of(name: str, off_m: float, extra_m: float, speed: float) -> Wide:
     )
 
 
-def _three_feet(course: Course, speed: float) -> Wide | None:
-    """Return what a path three feet further out costs on one whole turn, on any radius."""
-    out_m = 3 * units.FOOT_M
-    return _wide_of("three_feet", out_m, math.pi * out_m, speed) if course.oval else None
+def _wider(course: Course, speed: float, barn: Barn) -> Wide | None:
+    """Return what a path a step further out costs on one whole turn, on any radius."""
+    out_m = 1.0 if barn.units == "metric" else 3 * units.FOOT_M
+    return _wide_of("wider", out_m, math.pi * out_m, speed) if course.oval else None
 
 
 def _bank(course: Course, speed: float) -> Number | None:

@@ -7,7 +7,7 @@ from typing import Any
 
 import pandas as pd
 
-from racecalc import pace, track
+from racecalc import pace
 from racecalc.daybook import Barn, HorseBook
 from racecalc.digest.course import Course
 from racecalc.digest.footing_effect import FootingEffect, footing_effects
@@ -15,7 +15,7 @@ from racecalc.digest.model import Horse
 from racecalc.digest.number import Number, numbers_in
 from racecalc.digest.settings import clock_error_of, horse_of
 from racecalc.digest.trace import Trace, trace_of
-from racecalc.digest.work import Records, cut_of, records_of, work_of
+from racecalc.digest.work import Records, cut_of, records_of, start_of, work_of
 from racecalc.digest.work_model import LinePoint, Section, Shape, Work
 from racecalc.errors import OutOfRangeError
 from racecalc.notation import write_pole
@@ -24,6 +24,9 @@ __all__ = ["Furlong", "WorkReview", "build_review"]
 
 
 _METRIC_PIECE_M = 200.0
+# What was asked of a work, from least to most.
+_EFFORTS = ("easy", "steady", "threshold", "sharp", "full")
+_FEWEST_TO_COMPARE = 3
 # One running time alone is no set of fractions.
 _FEWEST_FRACTIONS = 2
 
@@ -33,13 +36,13 @@ class Furlong:
     """A furlong of a work, or 200 m of a metric one, up to a pole.
 
     ``interpolated`` tells that a pole at one of its ends was missed, and its time set at even pace
-    between the clocks before and after.
+    between the clocks before and after. ``length`` is there for a piece that is not a whole one.
     """
 
     pole: str
     colour: str | None
     distance_m: float
-    whole: bool
+    length: Number | None
     gallop_out: bool
     interpolated: bool
     time: Number
@@ -53,8 +56,10 @@ class WorkReview:
     ``pace`` is the mean, a furlong or, of a metric work, 200 m, and ``paces`` those of the
     work's sections, in their order; ``fractions`` the running times at
     the quarters, as far as clocked; ``furlongs`` the work by furlongs, or by 200 m, where a pole
-    was missed, and none where every pole was clocked; ``footing`` what each state of
-    the track did to times; ``trace`` what a GPS receiver saw, if any.
+    was missed, and none where every pole was clocked; ``asked_more`` whether
+    more was asked than in every earlier work of the line, ``quickest_of`` how many works of the
+    line it is the quickest of, beyond the error of the watch; ``footing`` what each state of the
+    track did to times; ``trace`` what a GPS receiver saw, if any.
     """
 
     barn: Barn
@@ -66,6 +71,8 @@ class WorkReview:
     fractions: tuple[Number, ...]
     furlongs: tuple[Furlong, ...]
     line: tuple[LinePoint, ...]
+    asked_more: bool
+    quickest_of: Number | None
     footing: tuple[FootingEffect, ...]
     trace: Trace | None
     clock_error: Number
@@ -113,11 +120,15 @@ def build_review(record: HorseBook, work: str) -> WorkReview:
         work=found,
         pace=_mean_pace(found),
         paces=tuple(_pace(found, section) for section in found.sections),
-        shape=_shape(f"works.{work}", cut_of(row, records), records),
+        shape=_shape(found, cut_of(row, records), records.one_s),
         fractions=_fractions(row, records),
         furlongs=_furlongs(row, records, found.course),
         line=line,
-        footing=footing_effects(works, record.tables["string"], row["track"], row["date"]),
+        asked_more=_asked_more(line),
+        quickest_of=_quickest_of(line, clock_error.value),
+        footing=footing_effects(works, record.tables["string"], row["track"], row["date"])
+        if timed
+        else (),
         trace=trace_of(record.tables["gps"], at, found, clock_error.value),
         clock_error=clock_error,
         left_out=tuple(record.left_out),
@@ -147,6 +158,23 @@ def _pace(work: Work, section: Section) -> Number:
     return Number(name, section.pace_s, "pace", "racecalc.pace.sections", 2)
 
 
+def _asked_more(line: tuple[LinePoint, ...]) -> bool:
+    """Tell whether the newest work was asked for more; not where one effort is not known."""
+    efforts = [point.effort for point in line]
+    if len(efforts) < _FEWEST_TO_COMPARE or None in efforts:
+        return False
+    *before, newest = (_EFFORTS.index(effort) for effort in efforts if effort)
+    return newest > max(before)
+
+
+def _quickest_of(line: tuple[LinePoint, ...], difference_s: float) -> Number | None:
+    *before, newest = (point.time.value for point in line) if line else (0.0,)
+    if len(line) < _FEWEST_TO_COMPARE or not newest < min(before) - difference_s:
+        return None
+    name = f"line.{line[-1].work}.quickest_of"
+    return Number(name, len(line), "count", "racecalc.digest.build_review", len(line))
+
+
 def _clocks(row: Mapping[Any, Any], records: Records) -> dict[str, Any]:
     """Return what `racecalc.pace` wants to know of one work."""
     own = records.splits[records.splits["work"] == row["work"]]
@@ -155,7 +183,7 @@ def _clocks(row: Mapping[Any, Any], records: Records) -> dict[str, Any]:
         "time_s": row["time_s"],
         "to_finish_m": own["to_finish_m"],
         "clock_s": own["clock_s"],
-        "from_pole_m": row["from_pole_m"],
+        "from_pole_m": start_of(row, records.courses[row["track"]]),
     }
 
 
@@ -177,7 +205,7 @@ def _fractions(row: Mapping[Any, Any], records: Records) -> tuple[Number, ...]:
 
 def _furlongs(row: Mapping[Any, Any], records: Records, course: Course) -> tuple[Furlong, ...]:
     clocks = _clocks(row, records)
-    cut = pace.furlongs(**clocks, one_s=records.one_s)
+    cut = pace.furlongs(**clocks, one_s=records.one_s, spacing_m=course.piece_m)
     # Without a clock on the way, even furlongs would be the mean said over and over.
     if clocks["clock_s"].empty or not cut["interpolated"].any():
         return ()
@@ -191,9 +219,17 @@ def _furlong(work: str, row: Mapping[Any, Any], course: Course) -> Furlong:
     guessed = bool(row["interpolated"])
     return Furlong(
         pole=pole,
-        colour=track.pole_colour(to_finish_m, course.lap_m),
+        colour=course.colour_at(to_finish_m),
         distance_m=float(row["distance_m"]),
-        whole=bool(row["whole"]),
+        length=None
+        if row["whole"]
+        else Number(
+            f"works.{work}.furlong.{pole}.length",
+            float(row["distance_m"]),
+            "distance",
+            "racecalc.pace.furlongs",
+            0,
+        ),
         gallop_out=bool(row["gallop_out"]),
         interpolated=guessed,
         time=Number(
@@ -207,28 +243,29 @@ def _furlong(work: str, row: Mapping[Any, Any], course: Course) -> Furlong:
     )
 
 
-def _shape(name: str, cut: pd.DataFrame | None, records: Records) -> Shape | None:
-    """Tell how a work was run, where it was clocked at enough poles to tell."""
-    if cut is None:
+def _shape(work: Work, cut: pd.DataFrame | None, one_s: float) -> Shape | None:
+    """Tell how a work was run, where it has a time and clocks enough on the way to tell."""
+    if cut is None or work.time is None:
         return None
     timed = cut[~cut["gallop_out"]]
-    even = pace.evenness(timed, records.one_s)
-    finish = pace.finish_against_start(timed, records.one_s)
+    # A standing start is no pace: from the gate the first section is left aside.
+    timed = timed.iloc[1:] if work.from_gate else timed
+    even = pace.evenness(timed, one_s)
+    finish = pace.finish_against_start(timed, one_s)
     if even.verdict is None and math.isnan(finish.change_s):
         return None
+
+    def told(key: str, value: float, kind: str, by: str) -> Number | None:
+        name = f"works.{work.id}.{key}"
+        return None if math.isnan(value) else Number(name, value, kind, by, len(timed))
+
     return Shape(
-        spread=_told(records, f"{name}.spread", even.spread_s, "pace_range", "evenness"),
+        spread=told("spread", even.spread_s, "pace_range", "racecalc.pace.evenness"),
         even=None if even.verdict is None else even.verdict == "even",
-        finish=_told(
-            records, f"{name}.finish", finish.change_s, "pace_difference", "finish_against_start"
-        ),
+        finish=told(
+            "finish", finish.change_s, "pace_difference", "racecalc.pace.finish_against_start"
+        )
+        if finish.verdict
+        else None,
         finish_verdict=finish.verdict,
     )
-
-
-def _told(records: Records, name: str, value: float, kind: str, by: str) -> Number | None:
-    """Return what the clocks of a work tell; nothing where they do not."""
-    if math.isnan(value):
-        return None
-    sources = records.clock_sources
-    return Number(name, value, kind, f"racecalc.pace.{by}", 2, sources=sources)

@@ -13,10 +13,10 @@ from racecalc.digest import line
 from racecalc.digest.course import Course, courses_of
 from racecalc.digest.number import Number
 from racecalc.digest.settings import clock_sources_of, one_clock_s
-from racecalc.digest.work_model import LinePoint, Section, Stand, Work
+from racecalc.digest.work_model import LinePoint, LooseClock, Section, Stand, Work
 from racecalc.notation import write_pole
 
-__all__ = ["Records", "cut_of", "records_of", "work_of"]
+__all__ = ["Records", "cut_of", "records_of", "start_of", "work_of"]
 
 _SPLITS = "racecalc.pace.sections"
 _READ = "racecalc.daybook.read"
@@ -64,7 +64,11 @@ def records_of(record: HorseBook, timed: Sequence[str]) -> tuple[Records, tuple[
     works, one_s = record.tables["works"], one_clock_s(record.barn)
     same = line.alike(works, timed[-1]) if timed else works.iloc[:0]
     expected = line.expected(
-        works, record.tables["string"], one_s, dict.fromkeys([*timed, *same["work"]])
+        works,
+        record.tables["string"],
+        one_s,
+        record.barn.clock,
+        dict.fromkeys([*timed, *same["work"]]),
     )
     records = Records(
         works=works,
@@ -82,7 +86,7 @@ def work_of(row: Mapping[Any, Any], records: Records) -> Work:
     name = f"works.{row['work']}"
     distance_m, time_s = float(row["distance_m"]), float(row["time_s"])
     course = records.courses[row["track"]]
-    start_m = _start(row, course)
+    start_m = start_of(row, course)
     timed = time_s > 0
     return Work(
         id=row["work"],
@@ -90,6 +94,7 @@ def work_of(row: Mapping[Any, Any], records: Records) -> Work:
         course=course,
         start_m=start_m,
         end_m=start_m - distance_m,
+        start_in=_chute(row, course, start_m),
         manner=row["manner"],
         effort=row["effort"],
         from_gate=bool(row["from_gate"]),
@@ -99,18 +104,47 @@ def work_of(row: Mapping[Any, Any], records: Records) -> Work:
         pace=_pace(f"{name}.seconds_per_furlong", distance_m, time_s) if timed else None,
         speed=_speed(f"{name}.speed", distance_m, time_s) if timed else None,
         sections=_sections(name, row, cut_of(row, records), records, course),
+        loose=_loose(name, row, cut_of(row, records), records, course),
         stand=records.stands.get(row["work"]),
         note=row["note"],
     )
 
 
-def _start(row: Mapping[Any, Any], course: Course) -> float:
+def start_of(row: Mapping[Any, Any], course: Course) -> float:
     """Return what is left to the finish where a work begins, whole laps included, in metres."""
     distance_m, pole_m = float(row["distance_m"]), float(row["from_pole_m"])
     if not pole_m > 0:
         return distance_m
     laps = max(0, math.ceil((distance_m - pole_m - _SAME_PLACE_M) / course.lap_m))
     return pole_m + laps * course.lap_m
+
+
+def _chute(row: Mapping[Any, Any], course: Course, start_m: float) -> track.Chute | None:
+    """Return the chute in which a work began: from the gate, or where the oval has no pole."""
+    chute = course.chute_at(start_m)
+    at_a_pole = course.pole_at(start_m) is not None
+    return None if chute is None or (at_a_pole and not row["from_gate"]) else chute
+
+
+def _loose(
+    name: str, row: Mapping[Any, Any], cut: pd.DataFrame | None, records: Records, course: Course
+) -> tuple[LooseClock, ...]:
+    """Return the clocks that end no section, as those behind an end that was not clocked."""
+    if cut is None:
+        return ()
+    own = records.splits[records.splits["work"] == row["work"]].sort_values("clock_s")
+    known = set(cut["to_finish_m"].round(1))
+    return tuple(
+        LooseClock(
+            pole=write_pole(float(place_m)),
+            colour=course.colour_at(float(place_m)),
+            clock=Number(
+                f"{name}.clock.{write_pole(float(place_m))}", float(clock_s), "clock", _READ, 1
+            ),
+        )
+        for place_m, clock_s in zip(own["to_finish_m"], own["clock_s"], strict=True)
+        if round(float(place_m), 1) not in known and clock_s > 0
+    )
 
 
 def _pace(name: str, distance_m: float, time_s: float) -> Number:
@@ -133,7 +167,7 @@ def cut_of(row: Mapping[Any, Any], records: Records) -> pd.DataFrame | None:
         row["time_s"],
         own["to_finish_m"],
         own["clock_s"],
-        from_pole_m=row["from_pole_m"],
+        from_pole_m=start_of(row, records.courses[row["track"]]),
         one_s=records.one_s,
     )
 
@@ -146,6 +180,9 @@ def _sections(
     own = records.splits[records.splits["work"] == row["work"]]
     leads = dict(zip(own["to_finish_m"].round(1), own["lead"], strict=True))
     found = tuple(_section(name, section, leads, course) for section in cut.to_dict("records"))
+    # One test for the whole work: sections of an even work are not told apart.
+    if pace.evenness(cut, records.one_s).verdict == "even":
+        return found
     mean = float(row["time_s"]) / float(units.furlongs(row["distance_m"]))
     return tuple(replace(section, tempo=_tempo(section, mean)) for section in found)
 
@@ -168,11 +205,10 @@ def _section(
     pole = write_pole(to_finish_m)
     return Section(
         pole=pole,
-        colour=track.pole_colour(to_finish_m, course.lap_m),
+        colour=course.colour_at(to_finish_m),
         from_m=float(row["from_m"]),
         to_finish_m=to_finish_m,
         distance_m=float(row["distance_m"]),
-        whole_furlong=bool(row["whole_furlong"]),
         gallop_out=bool(row["gallop_out"]),
         time=Number(f"{name}.split.{pole}", float(row["time_s"]), "split", _SPLITS, 2),
         clock=Number(f"{name}.clock.{pole}", float(row["clock_s"]), "clock", _READ, 1),

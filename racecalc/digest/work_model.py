@@ -5,8 +5,9 @@ from datetime import date
 
 from racecalc.digest.course import Course
 from racecalc.digest.number import Number
+from racecalc.track import Chute
 
-__all__ = ["LinePoint", "Section", "Shape", "Stand", "Work"]
+__all__ = ["LinePoint", "LooseClock", "Section", "Shape", "Stand", "Work"]
 
 
 @dataclass(frozen=True)
@@ -24,7 +25,6 @@ class Section:
     from_m: float
     to_finish_m: float
     distance_m: float
-    whole_furlong: bool
     gallop_out: bool
     time: Number
     clock: Number
@@ -32,6 +32,15 @@ class Section:
     pace_error_s: float
     tempo: str
     lead: str | None
+
+
+@dataclass(frozen=True)
+class LooseClock:
+    """A running clock at a pole to which no section leads."""
+
+    pole: str
+    colour: str | None
+    clock: Number
 
 
 @dataclass(frozen=True)
@@ -75,6 +84,7 @@ class LinePoint:
     work: str
     day: date
     time: Number
+    effort: str | None
     expected: Number | None
     low: Number | None
     high: Number | None
@@ -85,7 +95,9 @@ class LinePoint:
 class Work:
     """One work. Without a clock it has a distance only.
 
-    ``start_m`` and ``end_m`` are what is left to the finish where it begins and ends.
+    ``start_m`` and ``end_m`` are what is left to the finish where it begins and ends; ``start_in``
+    is the chute in which it begins, if any. ``loose`` are clocks past a place that was not clocked,
+    as behind the end of a work without a time: no section leads up to them.
     """
 
     id: str
@@ -93,6 +105,7 @@ class Work:
     course: Course
     start_m: float
     end_m: float
+    start_in: Chute | None
     manner: str | None
     effort: str | None
     from_gate: bool
@@ -102,6 +115,7 @@ class Work:
     pace: Number | None
     speed: Number | None
     sections: tuple[Section, ...]
+    loose: tuple[LooseClock, ...]
     stand: Stand | None
     note: str | None
 

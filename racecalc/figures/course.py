@@ -179,15 +179,22 @@ def _poles(drawn: Drawn, named: set[float]) -> list[Any]:
         )
     ]
     shown = [pole for pole in standing if wide or _is_named(pole, named)]
-    if shown:
-        names = drawn.at(
-            [pole.to_finish_m for pole in shown],
-            drawn.track_m + _LABEL_PIXELS * drawn.pixel_m,
-        ).assign(text=[typeset(pole.name).removesuffix(" m") for pole in shown])
-        size = 14 if wide else 11
-        text = alt.Chart(names).mark_text(color=INK, fontSize=size, baseline="middle", aria=False)
-        layers.append(text.encode(x=x, y=y, text="text:N"))
+    for small in (False, True):
+        # A fraction of one sign is drawn small by every face, one of several signs is not.
+        group = [pole for pole in shown if ("\N{FRACTION SLASH}" in typeset(pole.name)) == small]
+        if group:
+            layers.append(_names(drawn, group, 11 if small or not wide else 14))
     return layers
+
+
+def _names(drawn: Drawn, poles: list[track.Pole], size: int) -> Any:
+    x, y = drawn.axes()
+    out_m = drawn.track_m + _LABEL_PIXELS * drawn.pixel_m
+    names = drawn.at([pole.to_finish_m for pole in poles], out_m).assign(
+        text=[typeset(pole.name).removesuffix(" m") for pole in poles]
+    )
+    text = alt.Chart(names).mark_text(color=INK, fontSize=size, baseline="middle", aria=False)
+    return text.encode(x=x, y=y, text="text:N")
 
 
 def _pole_words(pole: track.Pole) -> str:

@@ -6,7 +6,7 @@ import altair as alt
 import pandas as pd
 
 from racecalc.daybook import Barn
-from racecalc.digest import Digest, PoleSheet, Section, Work, WorkReview
+from racecalc.digest import Call, Digest, PoleSheet, Section, Work, WorkReview
 from racecalc.figures.course import Drawn, course_layers, drawn_of
 from racecalc.figures.theme import HALF_WIDTH, NARROW_WIDTH, WIDE_WIDTH, specification
 from racecalc.notation import typeset
@@ -24,14 +24,15 @@ __all__ = ["asked", "newest", "ran"]
 # Inside the rail there is room for the times.
 _INSIDE_PIXELS = 20
 # A card has room for its tables beside.
-_CARD_WIDTH = 500
+_CARD_WIDTH = 460
 _TEMPO = {"quicker": (RUST, 7.0), "alike": (INK, 4.0), "slower": (OCHRE, 2.5)}
 
 
 def ran(review: WorkReview) -> Picture | None:
     """Draw a work on its oval, or nothing where the oval is not known."""
     work, barn = review.work, review.barn
-    wide, small = drawn_of(work.course, WIDE_WIDTH), drawn_of(work.course, NARROW_WIDTH)
+    wide = drawn_of(work.course, WIDE_WIDTH, work.start_in)
+    small = drawn_of(work.course, NARROW_WIDTH, work.start_in)
     if wide is None or small is None:
         return None
     alt_text = oval_words(work, barn)
@@ -46,7 +47,7 @@ def ran(review: WorkReview) -> Picture | None:
 def newest(digest: Digest) -> Picture | None:
     """Draw the month's newest work whose oval is known."""
     found = [work for work in digest.works if drawn_of(work.course, HALF_WIDTH)]
-    drawn = drawn_of(found[-1].course, HALF_WIDTH) if found else None
+    drawn = drawn_of(found[-1].course, HALF_WIDTH, found[-1].start_in) if found else None
     if drawn is None:
         return None
     work, barn = found[-1], digest.barn
@@ -55,7 +56,7 @@ def newest(digest: Digest) -> Picture | None:
         spec=specification(_ran(work, barn, drawn), alt_text),
         alt=alt_text,
         title=sections_title(work, barn),
-        caption=oval_caption(work),
+        caption=oval_caption(work, brief=True),
         half=True,
         group="newest",
     )
@@ -66,15 +67,15 @@ def _ran(work: Work, barn: Barn, drawn: Drawn) -> Any:
     layers = course_layers(drawn, named=places)
     middle = drawn.track_m / 2
     timed = [section for section in work.sections if not section.gallop_out]
-    if timed:
-        layers += [_piece(drawn, section, middle) for section in timed]
-        layers.append(_times(drawn, timed, barn))
-    else:
-        layers.append(_line(drawn, work.start_m, work.end_m, middle, INK, 4.0))
+    layers += [_piece(drawn, section, middle) for section in timed]
+    layers += [_times(drawn, timed, barn)] if timed else []
+    clocked_m = timed[-1].to_finish_m if timed else work.start_m
+    if clocked_m > work.end_m + 1:
+        layers.append(_line(drawn, clocked_m, work.end_m, middle, INK, 4.0))
     out = [section for section in work.sections if section.gallop_out]
     if out:
         layers.append(_line(drawn, work.end_m, out[-1].to_finish_m, middle, MUTED, 1.2, [2, 3]))
-    layers.append(_start(drawn, work.start_m, middle))
+    layers += [_start(drawn, work.start_m, middle), _direction(drawn)]
     return alt.layer(*layers).properties(width=drawn.width, height=drawn.height)
 
 
@@ -100,16 +101,28 @@ def _line(
 
 
 def _times(drawn: Drawn, sections: list[Section], barn: Barn) -> Any:
-    """Write the time of each section inside the rail, in the middle of its ground."""
-    middles = [(section.from_m + section.to_finish_m) / 2 for section in sections]
+    """Write the running time at each clocked pole, inside the rail."""
     inside = -drawn.oval.rail_offset_m - _INSIDE_PIXELS * drawn.pixel_m
-    frame = drawn.at(middles, inside).assign(
-        text=[written(section.time, barn) for section in sections],
+    frame = drawn.at([section.to_finish_m for section in sections], inside).assign(
+        text=[written(section.clock, barn) for section in sections],
         words=[
-            f"To {typeset(section.pole)}: {written(section.time, barn)}" for section in sections
+            f"At {typeset(one.pole)}: {written(one.clock, barn)}; section {written(one.time, barn)}"
+            for one in sections
         ],
     )
     return _texts(drawn, frame, INK)
+
+
+def _direction(drawn: Drawn) -> Any:
+    """Point an arrow along the home straight, in the middle of the course."""
+    x, y = drawn.axes()
+    left = drawn.oval.hand == "left"
+    arrow = "\N{RIGHTWARDS ARROW}" if left else "\N{LEFTWARDS ARROW}"
+    frame = pd.DataFrame({"x": [0.0], "y": [-0.3 * drawn.oval.turn_radius_m], "text": [arrow]})
+    text = alt.Chart(frame.assign(words="the way of running, on the home straight")).mark_text(
+        color=MUTED, fontSize=18, baseline="middle"
+    )
+    return text.encode(x=x, y=y, text="text:N", description="words:N")
 
 
 def _texts(drawn: Drawn, frame: pd.DataFrame, colour: str) -> Any:
@@ -142,6 +155,11 @@ def asked(sheet: PoleSheet) -> Picture | None:
     )
 
 
+def _is_marked(call: Call) -> bool:
+    """Tell whether a small drawing has room for the watch at a pole."""
+    return call.place.colour != "black"
+
+
 def _asked(sheet: PoleSheet, drawn: Drawn) -> Any:
     run = sheet.plan.run
     middle = drawn.track_m / 2
@@ -154,12 +172,18 @@ def _asked(sheet: PoleSheet, drawn: Drawn) -> Any:
     layers.append(_line(drawn, run.start_m, run.end_m, middle, RUST, 4.0))
     layers.append(_start(drawn, run.start_m, middle))
     inside = -drawn.oval.rail_offset_m - _INSIDE_PIXELS * drawn.pixel_m
-    # A pole that is passed twice bears the later time; the table has both.
-    last = {round(call.place.to_finish_m % run.lap_m): call for call in calls}
-    shown = [call for call in last.values() if drawn.is_wide or call.place.colour != "black"]
-    frame = drawn.at([call.place.to_finish_m for call in shown], inside).assign(
-        text=[written(call.watch, sheet.barn) for call in shown],
-        words=[f"{typeset(call.place.pole)}: {written(call.watch, sheet.barn)}" for call in shown],
+    # A pole that is passed twice bears both times.
+    passed: dict[int, list[Call]] = {}
+    for call in calls:
+        passed.setdefault(round(call.place.to_finish_m % run.lap_m), []).append(call)
+    shown = [group for group in passed.values() if drawn.is_wide or _is_marked(group[0])]
+    times = [" / ".join(written(call.watch, sheet.barn) for call in group) for group in shown]
+    frame = drawn.at([group[0].place.to_finish_m for group in shown], inside).assign(
+        text=times,
+        words=[
+            f"{typeset(group[0].place.pole)}: {time}"
+            for group, time in zip(shown, times, strict=True)
+        ],
     )
-    layers.append(_texts(drawn, frame, INK))
+    layers += [_texts(drawn, frame, INK), _direction(drawn)]
     return alt.layer(*layers).properties(width=drawn.width, height=drawn.height)

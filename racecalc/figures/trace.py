@@ -61,23 +61,22 @@ def _path(review: WorkReview, seen: Trace, metric: bool) -> Picture:
 
 
 def _line(seen: Trace, values: Sequence[float], unit: str, colour: str) -> Any:
-    frame = pd.DataFrame({"place": [-place for place in seen.places_m], "value": values})
+    places = [-place for place in seen.places_m]
+    frame = pd.DataFrame({"place": places, "piece": seen.pieces, "value": values})
     axis = alt.Axis(tickCount=4, labelExpr=f"datum.label + ' {unit}'", domain=False)
     y = alt.Y("value:Q", title=None, axis=axis, scale=alt.Scale(zero=False))
     x = alt.X(
         "place:Q", title=None, axis=_poles(seen), scale=alt.Scale(nice=False, zero=False, padding=4)
     )
     chart = alt.Chart(frame).mark_line(color=colour, strokeWidth=1.4, aria=False)
-    return chart.encode(x=x, y=y)
+    # No line leads over a gap.
+    return chart.encode(x=x, y=y, detail="piece:N")
 
 
 def _poles(seen: Trace) -> alt.Axis:
     """Return an axis that bears the poles, in the order run."""
-    last = min(seen.places_m)
     names = {
-        -round(pole.to_finish_m, 3): typeset(pole.pole).replace("finish", "end")
-        for pole in seen.poles
-        if pole.to_finish_m > last - 1
+        -round(place_m, 3): typeset(pole).replace("finish", "end") for pole, place_m in seen.ticks
     }
     cases = " : ".join(f"abs(datum.value - {m}) < 1 ? {name!r}" for m, name in names.items())
     return alt.Axis(

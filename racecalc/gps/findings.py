@@ -168,9 +168,9 @@ def _gap(fixes: Fixes, work: Stretch) -> Finding | None:
     gaps = steps[steps > gap_limit_s(fixes.interval_s)]
     if not len(gaps):
         return None
+    several = f"{len(gaps)} gaps, the longest of" if len(gaps) > 1 else "a gap of"
     return Finding(
         "gap",
-        f"During the work the file has {len(gaps)} {'gap' if len(gaps) == 1 else 'gaps'}, the "
-        f"longest of {gaps.max():.1f} s. Poles passed in a gap have no time; if the start is one "
-        "of them, there is no clock at all.",
+        f"During the work the file has {several} {gaps.max():.1f} s. Poles passed in a gap have no "
+        "time, and without the start there is no clock at all.",
     )

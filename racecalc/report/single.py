@@ -1,12 +1,14 @@
 """A single work: the card before it, and the review after it."""
 
 import re
+import unicodedata
 from collections.abc import Mapping
 from typing import Any
 
 from racecalc import digest
 from racecalc.daybook import Book, slice_for, track_slice
 from racecalc.errors import ReportError
+from racecalc.notation import read_distance, write_distance
 from racecalc.report.run import Report, make
 
 __all__ = ["POLE_SHEET", "WORK_REVIEW", "pole_sheet", "sheet_name", "work_review"]
@@ -76,6 +78,14 @@ def pole_sheet(book: Book, asked: Mapping[str, Any]) -> Report:
 
 
 def sheet_name(asked: Mapping[str, Any]) -> str:
-    """Return the name of a sheet's folder: the day, for whom or where, and how far."""
-    far = re.sub(r"[^0-9A-Za-z]+", "-", str(asked["distance"])).strip("-")
-    return f"{asked['day']}-{asked['horse'] or asked['track']}-{far}"
+    """Return the name of a sheet's folder: the day, for whom or where, how far and how.
+
+    Two sheets of one name are of one work.
+    """
+    far = write_distance(read_distance(asked["distance"]))
+    parts = [asked["day"], asked["horse"] or asked["track"], far, "in", asked["asked"]]
+    parts += ["from", asked["start"]] if asked["start"] else []
+    parts += ["off", asked["off_rail"]] if asked["off_rail"] else []
+    # A fraction of one sign becomes digits, so that it is not lost.
+    plain = (unicodedata.normalize("NFKD", str(part)) for part in parts)
+    return "-".join(re.sub(r"\W+", "-", text).strip("-") for text in plain)

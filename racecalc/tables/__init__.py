@@ -11,7 +11,7 @@ from racecalc.tables.month import (
 )
 from racecalc.tables.numbers import numbers
 from racecalc.tables.review import footing, furlongs, review_figures, review_sections, trace
-from racecalc.tables.sheet import calls, leads
+from racecalc.tables.sheet import calls, leads, orders, quarters
 
 __all__ = [
     "calls",
@@ -23,6 +23,8 @@ __all__ = [
     "measurements",
     "next_races",
     "numbers",
+    "orders",
+    "quarters",
     "review_figures",
     "review_sections",
     "splits",

@@ -4,6 +4,7 @@ from datetime import timedelta
 from itertools import islice
 
 from racecalc.digest import Digest, Ground, Measure, Number, TrackLog, Work
+from racecalc.notation import typeset
 from racecalc.page import Cell, Column, Figure, KeyFigures, Several, Table
 from racecalc.words import (
     ACTIVITY_NAMES,
@@ -71,7 +72,7 @@ def works(digest: Digest) -> Table | None:
         Column("day"),
         Column("distance"),
         Column("time", "right"),
-        *([Column(f"{their} line", "right")] if line else []),
+        *([Column("expected", "right")] if line else []),
         Column("a furlong", "right"),
         Column("km/h" if metric else "mph", "right"),
         Column("how"),
@@ -87,11 +88,13 @@ def works(digest: Digest) -> Table | None:
 
 def splits(digest: Digest) -> Several:
     """Return a table for each work that was clocked at its poles, one row for each section."""
-    return Several(tuple(_splits_table(work, digest) for work in digest.works if work.sections))
+    return Several(
+        tuple(_splits_table(work, digest) for work in digest.works if work.sections or work.loose)
+    )
 
 
 def _splits_table(work: Work, digest: Digest) -> Table:
-    rows = tuple(
+    rows = [
         (
             section_span(work, index),
             section.colour or NO_VALUE,
@@ -99,10 +102,19 @@ def _splits_table(work: Work, digest: Digest) -> Table:
             written(section.clock, digest.barn),
         )
         for index, section in enumerate(work.sections)
-    )
+    ]
+    rows += [
+        (
+            f"at {typeset(one.pole)}",
+            one.colour or NO_VALUE,
+            NO_VALUE,
+            written(one.clock, digest.barn),
+        )
+        for one in work.loose
+    ]
     return Table(
         (Column("from and to"), Column("pole"), Column("split", "right"), Column("watch", "right")),
-        rows,
+        tuple(rows),
         title=sections_title(work, digest.barn),
         half=True,
         group="splits",

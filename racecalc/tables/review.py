@@ -1,13 +1,11 @@
 """Tables and key figures of a work review."""
 
-from racecalc.digest import Section, WorkReview
+from racecalc.digest import Furlong, LooseClock, Section, WorkReview
 from racecalc.notation import typeset
 from racecalc.page import Cell, Column, Figure, KeyFigures, Table
-from racecalc.words import NO_VALUE, figure_and_unit, section_span, written
+from racecalc.words import NO_VALUE, figure_and_unit, piece_in_words, section_span, written
 
 __all__ = ["footing", "furlongs", "review_figures", "review_sections", "trace"]
-
-_METRIC_PIECE_M = 200.0
 
 
 def review_figures(review: WorkReview) -> KeyFigures | None:
@@ -19,13 +17,13 @@ def review_figures(review: WorkReview) -> KeyFigures | None:
     furlong = "" if review.pace is work.pace else f"{written(work.pace, barn)} a furlong"
     items = [
         Figure(written(work.time, barn), "", written(work.distance, barn), _expected(review)),
-        Figure(*pace, f"{_piece(review)}, the mean", _spread(review)),
+        Figure(*pace, f"{piece_in_words(review)}, the mean", _spread(review)),
         Figure(*speed, "the mean speed", furlong),
     ]
-    if review.shape and review.shape.finish:
+    if review.shape and review.shape.finish and review.shape.finish_verdict:
         figure, unit = figure_and_unit(review.shape.finish, barn)
-        verdict = review.shape.finish_verdict or "within the error of the watch"
-        items.append(Figure(figure, unit, "a furlong, last part less first", verdict))
+        verdict = review.shape.finish_verdict
+        items.append(Figure(figure, unit, "a furlong, last part against first", verdict))
     return KeyFigures(tuple(items))
 
 
@@ -37,10 +35,6 @@ def _expected(review: WorkReview) -> str:
     if stand.margin is None:
         return f"{text}; within the line"
     return f"{text}; {written(stand.margin, barn)} {stand.verdict}"
-
-
-def _piece(review: WorkReview) -> str:
-    return "a furlong" if review.pace is review.work.pace else "200 m"
 
 
 def _spread(review: WorkReview) -> str:
@@ -55,7 +49,7 @@ def _spread(review: WorkReview) -> str:
 def review_sections(review: WorkReview) -> Table | None:
     """Return the clocked sections, one row each."""
     work = review.work
-    if not work.sections:
+    if not work.sections and not work.loose:
         return None
     leads = any(section.lead for section in work.sections)
     columns = [
@@ -63,7 +57,7 @@ def review_sections(review: WorkReview) -> Table | None:
         Column("pole"),
         Column("watch", "right"),
         Column("split", "right", strong=True),
-        Column(_piece(review), "right"),
+        Column(piece_in_words(review), "right"),
         Column("against the mean"),
     ]
     columns += [Column("lead")] if leads else []
@@ -80,10 +74,10 @@ def furlongs(review: WorkReview) -> Table | None:
     """Return the work by furlongs, where a pole was missed; what lies between clocks is marked."""
     if not review.furlongs:
         return None
-    piece = "200 m" if review.furlongs[0].distance_m == _METRIC_PIECE_M else "furlong"
+    piece = "200 m" if review.work.course.metric else "furlong"
     rows = tuple(
         (
-            f"to {typeset(one.pole)}{', galloping out' if one.gallop_out else ''}",
+            _up_to(one, review),
             one.colour or NO_VALUE,
             written(one.time, review.barn),
         )
@@ -98,6 +92,12 @@ def furlongs(review: WorkReview) -> Table | None:
         half=True,
         group="furlongs",
     )
+
+
+def _up_to(one: Furlong, review: WorkReview) -> str:
+    """Write "to ¾", with the length of a piece that is no whole one, and galloping out said."""
+    length = f", {written(one.length, review.barn)}" if one.length else ""
+    return f"to {typeset(one.pole)}{length}{', galloping out' if one.gallop_out else ''}"
 
 
 def footing(review: WorkReview) -> Table | None:
@@ -160,6 +160,12 @@ def _fractions(review: WorkReview) -> str | None:
         return None
     times = ", ".join(written(one, review.barn) for one in review.fractions)
     return f"Fractions: {times}."
+
+
+def _loose(one: LooseClock, review: WorkReview, columns: int) -> tuple[str | Cell, ...]:
+    """Write a clock to which no section leads up."""
+    row = (f"at {typeset(one.pole)}", one.colour or NO_VALUE, written(one.clock, review.barn))
+    return row + (NO_VALUE,) * (columns - len(row))
 
 
 def _row(section: Section, index: int, review: WorkReview, leads: bool) -> tuple[str | Cell, ...]:

@@ -138,11 +138,11 @@ def works_note(digest: Digest) -> str | None:
     if any(work.stand for work in digest.works):
         their = pronouns(digest.horse.sex).possessive
         text += (
-            f" {capital(their)} line: the times to be expected of {_object(digest)}, 95 in 100, "
-            "from works before that day."
+            f" Expected: of {_object(digest)}, 95 in 100, from {their} works and the barn’s before "
+            "that day."
         )
         if any(work.stand and work.stand.margin for work in digest.works):
-            text += f" Bold: outside it{_margins(digest)}."
+            text += f" Bold: outside that{_margins(digest)}."
     return text
 
 

@@ -1,17 +1,22 @@
 """The words of a work review, and of the horse's own line."""
 
 from racecalc.daybook import Barn
-from racecalc.digest import Digest, LinePoint, Shape, Stand, Work, WorkReview
-from racecalc.notation import typeset
+from racecalc.digest import Digest, LinePoint, Number, Shape, Stand, Work, WorkReview
 from racecalc.page import Masthead, Prose
-from racecalc.words.grammar import capital, count_of, day_of, full_day, pronouns
-from racecalc.words.works import distance_in_words, time_in_words, times_between, work_kind
+from racecalc.words.grammar import capital, count_of, day_of, full_day, number_word, pronouns
+from racecalc.words.works import (
+    distance_in_words,
+    time_in_words,
+    times_between,
+    work_kind,
+)
 from racecalc.words.written import figure_and_unit, written
 
 __all__ = [
     "line_caption",
     "line_picture_words",
     "line_title",
+    "piece_in_words",
     "review_masthead",
     "review_notes",
     "review_remark",
@@ -40,7 +45,7 @@ def review_masthead(review: WorkReview) -> Masthead:
 
 def review_summary(review: WorkReview) -> Prose:
     """Return the sentences that carry the work."""
-    sentences = [_went(review), stand_in_words(review)]
+    sentences = [_went(review), stand_in_words(review), _quickest(review)]
     if review.shape:
         sentences.append(_shape(review.shape, review))
     sentences.append(_galloped_out(review))
@@ -50,37 +55,57 @@ def review_summary(review: WorkReview) -> Prose:
 def _went(review: WorkReview) -> str:
     work, barn = review.work, review.barn
     far, name = distance_in_words(work.distance, barn), review.horse.name
-    if work.time is None or work.pace is None:
-        return f"{name} worked {far}; there was no clock."
+    if work.time is None or review.pace is None:
+        clock = "no time at the end" if work.sections else "no clock"
+        return f"{name} worked {far}; there was {clock}."
     kind = work_kind(work)
     how = f", {kind}" if kind[0].isalpha() else ""
     footing = f" on a {work.state} {work.course.surface} track" if work.state else ""
     return (
         f"{name} worked {far} in {time_in_words(work.time, barn)}{how}{footing}: "
-        f"{figure_and_unit(work.pace, barn)[0]} seconds a furlong."
+        f"{figure_and_unit(review.pace, barn)[0]} seconds {piece_in_words(review)}."
     )
 
 
+def piece_in_words(review: WorkReview) -> str:
+    """Write in what pace is told: "a furlong", or "for 200 m" of a metric work."""
+    return "a furlong" if review.pace is review.work.pace else "for 200 m"
+
+
 def stand_in_words(review: WorkReview) -> str:
-    """Say how the work stands to the horse's line, or nothing where there is none."""
+    """Say how the work stands to what was to be expected, or nothing where nothing was."""
     stand, barn = review.work.stand, review.barn
     if stand is None:
         return ""
     they = pronouns(review.horse.sex)
     usual = times_between(stand.low, stand.high, barn)
+    more = (
+        f" More was asked of {they.object} than in the works before." if review.asked_more else ""
+    )
     if stand.margin is None:
-        return f"That is within {they.possessive} line: {usual} was to be expected."
-    return f"That is {stand.verdict} than {they.possessive} line: {usual} was to be expected."
+        return f"That is within what was to be expected of {they.object}, {usual}.{more}"
+    return f"That is {stand.verdict} than was to be expected of {they.object}, {usual}.{more}"
+
+
+def _quickest(review: WorkReview) -> str:
+    if review.quickest_of is None:
+        return ""
+    they, count = pronouns(review.horse.sex), round(review.quickest_of.value)
+    return f"It is the quickest of {they.possessive} last {number_word(count)} like it."
 
 
 def _shape(shape: Shape, review: WorkReview) -> str:
     they, barn = pronouns(review.horse.sex), review.barn
+    gate = ", the start from the gate left aside" if review.work.from_gate else ""
     if shape.finish is None or shape.finish_verdict is None:
         even = "went evenly" if shape.even else "was neither quicker nor slower at the end"
-        return f"{capital(they.subject)} {even}, as far as the watch can tell."
+        return f"{capital(they.subject)} {even}{gate}, as far as the watch can tell."
     by = written(shape.finish, barn).lstrip("+\N{MINUS SIGN}")
     way = "quicker" if shape.finish_verdict == "quickened" else "slower"
-    return f"{capital(they.subject)} {shape.finish_verdict}: the last part was {by} {way}."
+    return (
+        f"{capital(they.subject)} {shape.finish_verdict}: the last part was {by} a furlong "
+        f"{way}{gate}."
+    )
 
 
 def _galloped_out(review: WorkReview) -> str:
@@ -89,11 +114,9 @@ def _galloped_out(review: WorkReview) -> str:
         return ""
     they, barn = pronouns(review.horse.sex), review.barn
     last = out[-1]
-    pole = typeset(last.pole.lstrip("+"))
-    return (
-        f"{capital(they.subject)} galloped out to {pole} past the finish, "
-        f"the watch at {written(last.clock, barn)}."
-    )
+    gone = Number("", review.work.start_m - last.to_finish_m, "distance", "", 0)
+    far = distance_in_words(gone, barn)
+    return f"{capital(they.subject)} galloped out {far} in {time_in_words(last.clock, barn)}."
 
 
 def review_remark(review: WorkReview) -> Prose | None:
@@ -104,9 +127,9 @@ def review_remark(review: WorkReview) -> Prose | None:
 
 
 def line_title(digest: Digest | WorkReview) -> str:
-    """Write "Her line over six furlongs"."""
+    """Write "Her works over six furlongs"."""
     they = pronouns(digest.horse.sex)
-    return f"{capital(they.possessive)} line over {_line_distance(digest)}"
+    return f"{capital(they.possessive)} works over {_line_distance(digest)}"
 
 
 def _line_distance(digest: Digest | WorkReview) -> str:
@@ -127,7 +150,7 @@ def line_caption(digest: Digest | WorkReview) -> str:
         f"At {_line_work(digest).track}, higher is faster. Bars: the times to be expected, 95 in "
         "100, from works before that day. Points: the watch"
     )
-    marks = {"quicker": "pointing up, quicker than the line", "slower": "pointing down, slower"}
+    marks = {"quicker": "pointing up, quicker than expected", "slower": "pointing down, slower"}
     shown = [words for verdict, words in marks.items() if verdict in verdicts]
     return f"{text}; {', '.join(shown)}." if shown else f"{text}."
 
@@ -151,7 +174,7 @@ def _newest_expected(point: LinePoint, barn: Barn) -> str:
     return f", where {written(point.low, barn)} to {written(point.high, barn)} was to be expected"
 
 
-def review_notes(review: WorkReview) -> Prose:
+def review_notes(review: WorkReview) -> Prose | None:
     """Say how the figures were come by, each only where the review shows it."""
     work, barn = review.work, review.barn
     parts = []
@@ -172,9 +195,11 @@ def review_notes(review: WorkReview) -> Prose:
             "Leads as they were noted at the poles. A lead, or a change that did not come, has "
             "many ordinary causes and is no finding."
         )
+    if review.withheld_notes:
+        parts.append("Remarks that name another horse or an owner are kept back.")
     if review.left_out:
         parts.append(f"Entries of the daybook that could not be used: {len(review.left_out)}.")
-    return Prose(tuple(parts), title="How it was measured", style="small")
+    return Prose(tuple(parts), title="How it was measured", style="small") if parts else None
 
 
 def line_explained(review: WorkReview) -> str:
@@ -185,7 +210,7 @@ def line_explained(review: WorkReview) -> str:
     they = pronouns(review.horse.sex)
     own, others = round(stand.own.value), round(stand.others.value)
     return (
-        f"{capital(they.possessive)} line is what works before this day let one expect: of "
+        f"What was to be expected of {they.object} comes from works of the year before: of "
         f"{they.possessive} own {own} and {others} of the rest of the barn, each for its distance, "
         "track, footing, start, and what was asked. The fewer of "
         f"{they.possessive} own, the more it leans on the barn’s. A wet track may be quicker or "

@@ -8,7 +8,7 @@ import hashlib
 from collections.abc import Sequence
 
 from racecalc import units
-from racecalc.digest import Digest, Measure, Number, Race, Stand, Swing, Work
+from racecalc.digest import Digest, Measure, Number, Race, Swing, Work
 from racecalc.page import Masthead, Prose
 from racecalc.words.grammar import (
     capital,
@@ -19,7 +19,7 @@ from racecalc.words.grammar import (
     ordinal,
     pronouns,
 )
-from racecalc.words.works import distance_in_words, time_in_words, times_between
+from racecalc.words.works import distance_in_words, time_in_words
 from racecalc.words.written import figure_and_unit, written
 
 __all__ = ["masthead", "month_name", "summary"]
@@ -141,29 +141,45 @@ def _no_works(digest: Digest) -> str:
 
 
 def _the_work_to_know(digest: Digest) -> str:
-    """Tell of the newest work outside the horse's line, or else of the newest one."""
+    """Tell of the newest timed work, then of others that lay outside what was to be expected."""
     timed = [work for work in digest.works if work.time]
-    outside = [work for work in timed if work.stand and work.stand.margin]
-    if outside and outside[-1].stand:
-        return _outside_her_line(outside[-1], outside[-1].stand, digest)
     if not timed:
         return _no_clock(digest)
     work = timed[-1]
     on = f"on the {ordinal(work.day.day)}"
     took = f"took {time_in_words(work.time, digest.barn)}{_as_expected(work, digest)}"
+    far = distance_in_words(work.distance, digest.barn)
+    others = _outside(timed[:-1], digest)
     if len(digest.works) == 1:
         return f"The work, {on}, {took}."
-    far = distance_in_words(work.distance, digest.barn)
     if len(timed) == 1:
         return f"The one work with a clock, {far} {on}, {took}."
     with_clock = "" if work is digest.works[-1] else " with a clock"
-    return f"The latest work{with_clock}, {far} {on}, {took}."
+    return f"The latest work{with_clock}, {far} {on}, {took}.{others}"
 
 
 def _as_expected(work: Work, digest: Digest) -> str:
     if work.stand is None:
         return ""
-    return f", within {pronouns(digest.horse.sex).possessive} line"
+    them = pronouns(digest.horse.sex).object
+    if work.stand.margin is None:
+        return f", as expected of {them}"
+    return f", {work.stand.verdict} than expected of {them}"
+
+
+def _outside(works: Sequence[Work], digest: Digest) -> str:
+    """Name the other works that were quicker or slower than expected, and what was asked."""
+    sentences = []
+    for verdict in ("quicker", "slower"):
+        said = [
+            f"{distance_in_words(work.distance, digest.barn)} on the {ordinal(work.day.day)}"
+            f"{f' (asked {work.effort})' if work.effort else ''}"
+            for work in works
+            if work.stand and work.stand.margin and work.stand.verdict == verdict
+        ]
+        if said:
+            sentences.append(f" {capital(listed(said))} went {verdict} than expected.")
+    return "".join(sentences)
 
 
 def _no_clock(digest: Digest) -> str:
@@ -172,16 +188,6 @@ def _no_clock(digest: Digest) -> str:
     if len(digest.works) > 1:
         return "None of the works was timed."
     return f"The work, on the {ordinal(digest.works[0].day.day)}, had no clock."
-
-
-def _outside_her_line(work: Work, stand: Stand, digest: Digest) -> str:
-    their = pronouns(digest.horse.sex).possessive
-    far, took = distance_in_words(work.distance, digest.barn), time_in_words(work.time, digest.barn)
-    usual = times_between(stand.low, stand.high, digest.barn)
-    return (
-        f"{capital(their)} {far} on the {ordinal(work.day.day)} took {took} at {work.track}, "
-        f"{stand.verdict} than {their} line: {usual} was to be expected."
-    )
 
 
 def _races(digest: Digest) -> str:

@@ -57,9 +57,12 @@ def _told(review: WorkReview, seen: Trace) -> str:
             f"A fix every {written(seen.interval, barn)}, scattered by {written(seen.noise, barn)}."
         )
     if seen.out and seen.extra:
+        out = written(seen.out, barn).lstrip("+\N{MINUS SIGN}")
+        side = "inside" if seen.out.value < 0 else "outside"
+        extra = written(seen.extra, barn)
         parts.append(
-            f"Against the measuring line {they.possessive} path lay {written(seen.out, barn)} in "
-            f"the middle, and on the bends came to {written(seen.extra, barn)} of ground."
+            f"Half of the time {they.subject} was farther out than {out} {side} the measuring "
+            f"line, half of the time less far; on the bends that came to {extra} of ground."
         )
     if seen.top_speed:
         parts.append(f"The highest speed was {written(seen.top_speed, barn)}.")
@@ -70,4 +73,7 @@ def _told(review: WorkReview, seen: Trace) -> str:
         parts.append(
             f"At {poles}, first at {first}, watch and GPS lie further apart than their errors."
         )
+    parts.append(
+        "A pole time by GPS is no better than one by hand, but there is one for each pole."
+    )
     return " ".join(parts)

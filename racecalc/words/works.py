@@ -1,8 +1,9 @@
 """The words of one work: its distance and time, its sections, how it was done."""
 
 from racecalc.daybook import Barn
-from racecalc.digest import Number, Section, Work
+from racecalc.digest import Course, Number, Section, Work
 from racecalc.notation import typeset, write_pole
+from racecalc.units import FOOT_M
 from racecalc.words.grammar import capital, count_of, day_of, listed, number_word
 from racecalc.words.written import written
 
@@ -23,6 +24,7 @@ __all__ = [
     "work_kind",
 ]
 
+_NEAR_M = 0.01
 # Stands where a row has nothing to show.
 NO_VALUE = "–"
 
@@ -69,8 +71,8 @@ def times_between(low: Number, high: Number, barn: Barn) -> str:
 
 def oval_words(work: Work, barn: Barn) -> str:
     """Describe the picture of a work on its oval: where it went, and where it was quick."""
-    begin = place_in_words(work.start_m, work.course.lap_m)
-    end = place_in_words(work.end_m, work.course.lap_m)
+    begin = "the chute" if work.start_in else place_in_words(work.start_m, work.course)
+    end = place_in_words(work.end_m, work.course)
     text = (
         f"The oval of {work.track} drawn to scale, with {distance_in_words(work.distance, barn)} "
         f"on it, from {begin} to {end}"
@@ -87,21 +89,18 @@ def oval_words(work: Work, barn: Barn) -> str:
     return f"{text}: {', '.join(parts)}." if parts else f"{text}."
 
 
-def oval_caption(work: Work) -> str:
-    """Say what the line on the oval means."""
-    parts = ["Run left-handed." if _left(work) else "Run right-handed."]
+def oval_caption(work: Work, *, brief: bool = False) -> str | None:
+    """Say what the line on the oval means; briefly where room is short, only what is not plain."""
     tempi = {section.tempo for section in _timed(work)}
     marks = {
-        "quicker": "thick and red, quicker than the work’s mean",
-        "alike": "black, near it",
-        "slower": "thin and ochre, slower",
+        "quicker": "Thick: quicker than the work’s mean, beyond the error of the watch.",
+        "slower": "Thin: slower, likewise.",
     }
-    shown = [text for tempo, text in marks.items() if tempo in tempi]
-    if len(tempi) > 1:
-        parts.append(f"The line: {', '.join(shown)}, beyond the error of the watch.")
-    if any(section.gallop_out for section in work.sections):
+    parts = [] if brief else ["Run left-handed." if _left(work) else "Run right-handed."]
+    parts += [text for tempo, text in marks.items() if tempo in tempi]
+    if any(section.gallop_out for section in work.sections) and not brief:
         parts.append("Dotted: galloping out.")
-    return " ".join(parts)
+    return " ".join(parts) or None
 
 
 def _left(work: Work) -> bool:
@@ -112,9 +111,20 @@ def _timed(work: Work) -> list[Section]:
     return [section for section in work.sections if not section.gallop_out]
 
 
-def place_in_words(to_finish_m: float, lap_m: float) -> str:
-    """Write "the ¾ pole" for any place, laps before the finish counted off; "the finish"."""
-    return pole_in_words(write_pole(round(to_finish_m % lap_m, 6)))
+def place_in_words(to_finish_m: float, course: Course) -> str:
+    """Write "the ¾ pole" for any place, laps before the finish counted off; "the finish".
+
+    Where no pole stands it is "23 ft past the ¾ pole".
+    """
+    left_m = round(to_finish_m % course.lap_m, 6)
+    if course.pole_at(left_m) is not None:
+        return pole_in_words(write_pole(left_m if left_m < course.lap_m - _NEAR_M else 0.0))
+    behind_m = (left_m // course.spacing_m + 1) * course.spacing_m
+    past_m = behind_m - left_m
+    if behind_m > course.lap_m:
+        behind_m, past_m = 0.0, course.lap_m - left_m
+    far = f"{past_m:.0f} m" if course.metric else f"{past_m / FOOT_M:.0f} ft"
+    return f"{far} past {pole_in_words(write_pole(round(behind_m, 6)))}"
 
 
 def section_span(work: Work, index: int) -> str:

@@ -183,6 +183,13 @@ def _watch(value: float, barn: Barn) -> tuple[str, str]:
     return (f":0{text[1:]}" if value < _TWO_FIGURES_S else text), unit
 
 
+def _watch_late(value: float, barn: Barn) -> tuple[str, str]:
+    """Write the last time that a watch may show: by fifths rounded up."""
+    if barn.clock == "fifths":
+        value = math.ceil(value * 5 - _FLOAT_NOISE) / 5
+    return _watch(value, barn)
+
+
 def _expected(value: float, barn: Barn) -> tuple[str, str]:
     """Write a time that nobody read from a watch: to the fifth or the tenth of a second."""
     if barn.clock == "fifths":
@@ -195,15 +202,15 @@ def _interpolated(value: float, barn: Barn) -> tuple[str, str]:
 
 
 def _small_time(value: float, barn: Barn) -> tuple[str, str]:
-    return f"{value:.2f}", "s"
+    return f"{_MINUS if value < 0 else ''}{abs(value):.2f}", "s"
 
 
 def _pace_difference(value: float, barn: Barn) -> tuple[str, str]:
-    return _signed(value, 2), "s"
+    return _signed(value, 1), "s"
 
 
 def _pace_range(value: float, barn: Barn) -> tuple[str, str]:
-    return f"{value:.2f}", "s"
+    return f"{round(value, 2):g}", "s"
 
 
 def _offset(value: float, barn: Barn) -> tuple[str, str]:
@@ -213,9 +220,10 @@ def _offset(value: float, barn: Barn) -> tuple[str, str]:
 
 
 def _extra(value: float, barn: Barn) -> tuple[str, str]:
+    sign = _MINUS if value < 0 else ""
     if barn.units == "metric":
-        return f"{value:.1f}", "m"
-    return f"{value / units.FOOT_M:.0f}", "ft"
+        return f"{sign}{abs(value):.1f}", "m"
+    return f"{sign}{abs(value) / units.FOOT_M:.0f}", "ft"
 
 
 def _tenths_clock(value: float, barn: Barn) -> tuple[str, str]:
@@ -273,6 +281,7 @@ _FORMS: dict[str, Form] = {
     "depth": _depth,
     "rain": _rain,
     "watch": _watch,
+    "watch_late": _watch_late,
     "expected": _expected,
     "interpolated": _interpolated,
     "small_time": _small_time,

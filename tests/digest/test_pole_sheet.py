@@ -10,7 +10,7 @@ from racecalc.daybook import open_slice, read, track_slice
 from racecalc.errors import NotationError, OutOfRangeError
 from racecalc.units import FOOT_M, FURLONG_M
 from tests.daybook.stable import write_book
-from tests.digest.small import record_of
+from tests.digest.small import METRIC, record_of
 
 TRACKS = """\
 track,name,surface,lap,straight,finish_to_turn,width,hand,poles,chutes
@@ -53,6 +53,34 @@ def test_the_tolerance_grows_with_every_furlong():
     assert all(c.early.value < c.watch.value < c.late.value for c in found.calls)
 
 
+def test_a_time_is_read_by_the_barns_own_clock():
+    with tempfile.TemporaryDirectory() as folder:
+        record = record_of(Path(folder), METRIC, tracks=TRACKS)
+        found = digest.build_pole_sheet(record, "metric", "1200 m", "1:13.2", day="2026-10-28")
+    assert found.time.value == pytest.approx(73.2)
+
+
+def test_what_a_step_wider_costs_is_told_in_the_barns_units():
+    with tempfile.TemporaryDirectory() as folder:
+        record = record_of(Path(folder), METRIC, tracks=TRACKS)
+        found = digest.build_pole_sheet(record, "metric", "1200 m", "1:14", day="2026-10-28")
+    assert (found.wider.off_rail.value, found.wider.extra.value) == (1.0, pytest.approx(3.14159265))
+    assert sheet().wider.extra.value / FOOT_M == pytest.approx(9.424778)
+
+
+def test_a_start_where_no_pole_stands_has_no_colour():
+    """5 1/2 f from home lies between the eighth poles, and 70 yd before the wire is no pole."""
+    assert sheet("5 1/2 f", "1:07").start.colour is None
+    found = sheet("1 mi 70 yd", "1:50")
+    assert (found.start.colour, found.calls[0].place.colour) == (None, None)
+
+
+def test_a_long_work_keeps_the_rows_that_a_card_has_room_for():
+    found = sheet("2 mi", "3:40")
+    assert len(found.calls) <= 8
+    assert found.calls[-1].place.pole == "finish"
+
+
 def test_a_work_that_ends_at_a_pole():
     found = sheet("3 f", ":37", start="1/2")
     assert [pole for pole, _ in calls(found)] == ["3/8", "1/4", "1/8"]
@@ -64,12 +92,14 @@ def test_a_work_over_the_finish_on_a_small_ring():
     assert found.plan.run.times_past_finish == 1
     assert calls(found)[0][0] == "5/8"
     assert found.start.part is None
-    assert (found.leads, found.bank, found.three_feet_wide) == ((), None, None)
+    assert (found.leads, found.bank, found.wider) == ((), None, None)
 
 
 def test_backing_up_goes_behind_the_start_by_the_run_up_at_least():
-    assert sheet(run_up="1 f").back_up.pole == "7/8"
-    assert sheet(run_up="250 m").back_up.pole in ("1 mi", "finish")
+    assert sheet().back_up.pole == sheet(run_up="1 f").back_up.pole == "7/8"
+    # 250 m behind the 3/4 pole is past the 7/8 pole; the next one there is the finish.
+    assert sheet(run_up="250 m").back_up.to_finish_m in (0.0, pytest.approx(8 * FURLONG_M))
+    assert sheet("1200 m", "1:14", track="metric").back_up.pole == "1400 m"
 
 
 def test_metric_poles():
@@ -139,7 +169,7 @@ def test_names_of_numbers_are_unique_also_where_a_pole_is_passed_twice():
     [
         ({"track": "nowhere"}, "no track has the id “nowhere”; there are main, mirror"),
         ({"distance": "6"}, "6"),
-        ({"distance": "4 mi"}, "give a length up to 3 mi"),
+        ({"distance": "4 mi"}, "give 100 m to 2 mi"),
         ({"asked": "soon"}, "neither a time nor a pace"),
         ({"asked": "0:50"}, "give 6 to 20.5 m/s"),
         ({"asked": "9:50"}, "give 6 to 20.5 m/s"),
@@ -149,6 +179,8 @@ def test_names_of_numbers_are_unique_also_where_a_pole_is_passed_twice():
         ({"tolerance": -0.1}, "tolerance"),
         ({"tolerance": float("nan")}, "tolerance"),
         ({"run_up": "far"}, "far"),
+        ({"run_up": "2 mi"}, "a lap of Main Oval is 1 mi; give less"),
+        ({"distance": "1 yd"}, "give 100 m to 2 mi"),
         ({"off_rail": "90 ft"}, "is 24.4 m wide; give less"),
         ({"off_rail": "2 miles away"}, "2 miles away"),
         ({"track": "ring", "off_rail": "9 ft"}, "fill straight and finish_to_turn"),

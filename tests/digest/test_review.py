@@ -9,6 +9,7 @@ from racecalc import digest
 from racecalc.errors import OutOfRangeError
 from tests.daybook.stable import BARN
 from tests.digest.small import record_of, rows
+from tests.digest.test_pole_sheet import TRACKS
 
 
 def review_of(work="a", barn=BARN, **tables):
@@ -59,12 +60,62 @@ def test_a_work_that_quickened_at_the_end():
     assert found.shape.finish.value < 0
     assert found.shape.even is False
     assert found.shape.spread.value == pytest.approx((25.4 - 23.2) / 2)
-    assert found.shape.spread.sources == ("chicago_tribune_1989",)
+    assert (found.shape.spread.sources, found.shape.spread.n) == ((), 3)
 
 
 def test_an_even_work_is_called_so_and_nothing_more():
     found = six("1/2,:24 2/5", "1/4,:48 3/5", time="1:13")
     assert (found.shape.even, found.shape.finish_verdict) == (True, None)
+
+
+def test_from_the_gate_the_standing_start_is_no_pace():
+    """The first furlong from the gate is slow; the rest is even, and nothing more is said."""
+    found = review_of(
+        works=rows("works", "a,2026-10-02,sieve,main,5 f,1:02,yes", more=",from_gate"),
+        splits=rows("splits", "a,1/2,:13 2/5", "a,3/8,:25 3/5", "a,1/4,:37 4/5", "a,1/8,:49 4/5"),
+    )
+    assert (found.shape.even, found.shape.finish_verdict) == (True, None)
+
+
+def test_pieces_and_colours_are_those_of_the_track():
+    """Six furlongs on a metric track are told by its 200 m poles, a short piece with its length."""
+    found = review_of(
+        tracks=TRACKS,
+        works=rows("works", "a,2026-10-02,sieve,metric,6 f,1:14"),
+        splits=rows("splits", "a,800 m,:25 3/5"),
+    )
+    assert [one.pole for one in found.furlongs] == [
+        "1200 m", "1000 m", "800 m", "600 m", "400 m", "200 m", "finish",
+    ]  # fmt: skip
+    assert found.furlongs[0].length.value == pytest.approx(7.008)
+    assert {one.colour for one in found.furlongs} == {None}
+
+
+def test_clocks_behind_an_end_without_a_time_are_kept():
+    found = review_of(
+        works=rows("works", "a,2026-10-02,sieve,main,4 f,"),
+        splits=rows("splits", "a,1/4,:24 3/5", "a,+1/8,1:15"),
+    )
+    assert [(one.pole, one.clock.value) for one in found.work.loose] == [("+1/8", 75.0)]
+    assert found.shape is None
+
+
+def test_a_work_from_the_gate_at_the_distance_of_a_chute_began_in_it():
+    works = rows("works", "a,2026-10-02,sieve,main,6 1/2 f,1:19,yes", more=",from_gate")
+    found = review_of(tracks=TRACKS, works=works)
+    assert found.work.start_in.part == "backstretch"
+    walked = works.replace(",yes", ",no")
+    assert review_of(tracks=TRACKS, works=walked).work.start_in is not None, "no pole stands there"
+
+
+def test_more_asked_and_the_quickest_are_said_of_works_alike():
+    works = [f"e{n},2026-0{n}-02,sieve,main,6 f,1:1{n % 3 + 3},steady" for n in range(1, 10)]
+    newest = "a,2026-10-02,sieve,main,6 f,1:11,sharp"
+    found = review_of(works=rows("works", *works, newest, more=",effort"))
+    assert found.asked_more
+    assert found.quickest_of.value == 10
+    slow = review_of(works=rows("works", *works, newest.replace("1:11", "1:14"), more=",effort"))
+    assert slow.quickest_of is None
 
 
 def test_a_work_without_splits_has_no_shape():

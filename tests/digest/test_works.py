@@ -77,7 +77,6 @@ def test_a_work_is_cut_at_its_poles_and_ends_with_its_time():
     ]
     assert [section.gallop_out for section in work.sections] == [False] * 4 + [True]
     assert work.sections[0].pace_s == pytest.approx(12.6)
-    assert all(section.whole_furlong for section in work.sections)
 
 
 def test_a_missing_pole_makes_a_longer_section_and_is_not_filled_in():
@@ -89,7 +88,6 @@ def test_a_missing_pole_makes_a_longer_section_and_is_not_filled_in():
         ("1/8", 3 * FURLONG, 37.0, 37.0),
         ("finish", FURLONG, 12.0, 49.0),
     ]
-    assert [section.whole_furlong for section in work.sections] == [False, True]
 
 
 def test_a_work_from_a_pole_ends_where_its_distance_says():
@@ -119,7 +117,6 @@ def test_metric_poles_keep_their_names_and_are_no_furlongs():
         ("finish", 400.0, 25.3, 75.3),
         ("+200 m", 200.0, 13.7, 89.0),
     ]
-    assert not any(section.whole_furlong for section in work.sections)
     assert work.sections[0].pace_s == pytest.approx(25.1 * FURLONG / 400)
 
 
