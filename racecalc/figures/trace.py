@@ -78,10 +78,10 @@ def _poles(seen: Trace) -> alt.Axis:
     names = {
         -round(place_m, 3): typeset(pole).replace("finish", "end") for pole, place_m in seen.ticks
     }
-    cases = " : ".join(f"abs(datum.value - {m}) < 1 ? {name!r}" for m, name in names.items())
+    cases = [f"abs(datum.value - {m}) < 1 ? {name!r}" for m, name in names.items()]
     return alt.Axis(
         values=list(names),
-        labelExpr=f"{cases} : ''",
+        labelExpr=" : ".join([*cases, "''"]),
         labelAngle=0,
         labelOverlap="greedy",
         labelSeparation=4,
