@@ -24,7 +24,7 @@ __all__ = ["asked", "newest", "ran"]
 # Inside the rail there is room for the times.
 _INSIDE_PIXELS = 20
 # A card has room for its tables beside.
-_CARD_WIDTH = 460
+_CARD_WIDTH = 420
 _TEMPO = {"quicker": (RUST, 7.0), "alike": (INK, 4.0), "slower": (OCHRE, 2.5)}
 
 

@@ -16,6 +16,7 @@ from racecalc.words import (
 __all__ = ["calls", "leads", "orders", "quarters"]
 
 _FIGURES = 4
+_MOST_WITH_QUARTERS = 6
 # A line to write on.
 _TO_WRITE = "……"
 
@@ -37,9 +38,10 @@ def orders(sheet: PoleSheet) -> KeyFigures:
 
 
 def quarters(sheet: PoleSheet) -> KeyFigures | None:
-    """Return the watch at the quarter poles, large; nothing where there is none on the way."""
+    """Return the watch at the quarter poles, large; nothing without one, or on a long way."""
     marks = [call for call in sheet.calls if call.place.colour == "red"]
-    if not marks:
+    # A card is one page: with many poles the table alone has room.
+    if not marks or len(sheet.calls) > _MOST_WITH_QUARTERS:
         return None
     return KeyFigures(
         tuple(
