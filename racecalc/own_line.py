@@ -41,7 +41,7 @@ __all__ = [
 # share the horse's form. Both are choices. Where form wandered, in simulation, spans of 30 to 120
 # days did about equally well, and better than none; where it did not, they cost nothing.
 WINDOW_DAYS = 365
-FORM_DAYS = 30
+FORM_DAYS = 60
 # With fewer earlier works of the whole barn nothing is said. A choice: with eight the interval
 # holds in simulation, but is six times as wide as that of one who knows every effect.
 FEWEST_WORKS = 8

@@ -1,4 +1,4 @@
-"""One horse's slice of the book: nothing of another horse and nothing of an owner is in it."""
+"""One horse's slice of the book: no name of another horse and nothing of an owner is in it."""
 
 import hashlib
 import json

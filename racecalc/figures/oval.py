@@ -1,6 +1,6 @@
 """The work on its oval: where it began and ended, coloured by how fast each section was."""
 
-from typing import Any
+from typing import Any, Literal
 
 import altair as alt
 import pandas as pd
@@ -22,7 +22,7 @@ from racecalc.words import (
 __all__ = ["asked", "newest", "ran"]
 
 # Inside the rail there is room for the times.
-_INSIDE_PIXELS = 20
+_INSIDE_PIXELS = 12
 # A card has room for its tables beside.
 _CARD_WIDTH = 420
 _TEMPO = {"quicker": (RUST, 7.0), "alike": (INK, 4.0), "slower": (OCHRE, 2.5)}
@@ -68,7 +68,7 @@ def _ran(work: Work, barn: Barn, drawn: Drawn) -> Any:
     middle = drawn.track_m / 2
     timed = [section for section in work.sections if not section.gallop_out]
     layers += [_piece(drawn, section, middle) for section in timed]
-    layers += [_times(drawn, timed, barn)] if timed else []
+    layers += _times(drawn, timed, barn) if timed else []
     clocked_m = timed[-1].to_finish_m if timed else work.start_m
     if clocked_m > work.end_m + 1:
         layers.append(_line(drawn, clocked_m, work.end_m, middle, INK, 4.0))
@@ -100,7 +100,7 @@ def _line(
     return line.encode(x=x, y=y, order="order:Q")
 
 
-def _times(drawn: Drawn, sections: list[Section], barn: Barn) -> Any:
+def _times(drawn: Drawn, sections: list[Section], barn: Barn) -> list[Any]:
     """Write the running time at each clocked pole, inside the rail."""
     inside = -drawn.oval.rail_offset_m - _INSIDE_PIXELS * drawn.pixel_m
     frame = drawn.at([section.to_finish_m for section in sections], inside).assign(
@@ -125,10 +125,23 @@ def _direction(drawn: Drawn) -> Any:
     return text.encode(x=x, y=y, text="text:N", description="words:N")
 
 
-def _texts(drawn: Drawn, frame: pd.DataFrame, colour: str) -> Any:
+def _texts(drawn: Drawn, frame: pd.DataFrame, colour: str) -> list[Any]:
+    """Write texts inside the rail, on the turns away from it."""
     x, y = drawn.axes()
-    text = alt.Chart(frame).mark_text(color=colour, fontSize=11, baseline="middle")
-    return text.encode(x=x, y=y, text="text:N", description="words:N")
+    edge = drawn.oval.straight_m / 2
+    sides: dict[Literal["left", "center", "right"], Any] = {
+        "left": frame["x"] < -edge,
+        "center": frame["x"].abs() <= edge,
+        "right": frame["x"] > edge,
+    }
+    layers = []
+    for align, here in sides.items():
+        if here.any():
+            text = alt.Chart(frame[here]).mark_text(
+                color=colour, fontSize=11, baseline="middle", align=align
+            )
+            layers.append(text.encode(x=x, y=y, text="text:N", description="words:N"))
+    return layers
 
 
 def _start(drawn: Drawn, start_m: float, out_m: float) -> Any:
@@ -185,5 +198,5 @@ def _asked(sheet: PoleSheet, drawn: Drawn) -> Any:
             for group, time in zip(shown, times, strict=True)
         ],
     )
-    layers += [_texts(drawn, frame, INK), _direction(drawn)]
+    layers += [*_texts(drawn, frame, INK), _direction(drawn)]
     return alt.layer(*layers).properties(width=drawn.width, height=drawn.height)

@@ -31,10 +31,10 @@ def _expected(review: WorkReview) -> str:
     stand, barn = review.work.stand, review.barn
     if stand is None:
         return "too few works before it to compare"
-    text = f"{written(stand.expected, barn)} was expected"
+    text = f"in the middle {written(stand.expected, barn)} was expected"
     if stand.margin is None:
-        return f"{text}; within the line"
-    return f"{text}; {written(stand.margin, barn)} {stand.verdict}"
+        return text
+    return f"{text}, {written(stand.margin, barn)} {stand.verdict}"
 
 
 def _spread(review: WorkReview) -> str:
