@@ -230,7 +230,7 @@ def test_numbers_carry_value_unit_text_maker_and_sources():
         "from": "racecalc.pace.sections", "sources": [], "n": 2, "caveat": None,
     }  # fmt: skip
     assert found["works.b.margin"]["sources"] == ["lange_1989", "bates_lme4"]
-    assert found["works.b.expected"]["n"] == 9
+    assert found["works.b.expected.low"]["n"] == 9
     assert found["works.b.seconds_per_furlong"]["unit"] == "s/furlong"
 
 

@@ -22,6 +22,7 @@ _NOISE_S = 1e-6
 _SAME_DISTANCE_M = 0.5
 # The line of a picture: the newest works of one distance at one track.
 _POINTS = 12
+_FEWEST_POINTS = 3
 
 
 def expected(
@@ -73,9 +74,9 @@ def _stand(row: Mapping[Any, Any]) -> Stand:
     margin = abs(row["expected_s"] - row["time_s"])
     outside = row["verdict"] != "as expected"
     return Stand(
-        expected=number("expected", row["expected_s"], "expected"),
         low=number("expected.low", row["low_s"], "expected"),
         high=number("expected.high", row["high_s"], "expected"),
+        expected=number("expected", row["expected_s"], "expected"),
         own=number("expected.own", row["own"], "count"),
         others=number("expected.others", row["string"], "count"),
         verdict=row["verdict"],
@@ -98,7 +99,12 @@ def alike(works: pd.DataFrame, work: str) -> pd.DataFrame:
 
 
 def points(same: pd.DataFrame, rows: Mapping[str, Mapping[Any, Any]]) -> tuple[LinePoint, ...]:
-    """Return the horse's line over works of one kind, oldest first, from `alike` and `expected`."""
+    """Return the horse's line over works of one kind, oldest first, from `alike` and `expected`.
+
+    Of fewer than three works, or where nothing was to be expected of any, there is none.
+    """
+    if len(same) < _FEWEST_POINTS or not any(work in rows for work in same["work"]):
+        return ()
     return tuple(_point(work, rows.get(work["work"])) for work in same.to_dict("records"))
 
 

@@ -50,14 +50,15 @@ class Stand:
     ``low`` and ``high`` bound the times to be expected, 95 in 100; ``verdict`` is ``quicker`` or
     ``slower`` outside them, else ``as expected``. ``margin`` is by how much the expected time was
     beaten or missed, where the verdict says so. ``own`` counts the horse's own earlier works
-    behind it, ``others`` those of the rest of the barn.
+    behind it, ``others`` those of the rest of the barn; these and ``expected``, the middle, are
+    told in a review only.
     """
 
-    expected: Number
     low: Number
     high: Number
-    own: Number
-    others: Number
+    expected: Number | None
+    own: Number | None
+    others: Number | None
     verdict: str
     margin: Number | None
 

@@ -1,6 +1,7 @@
 """The works, races and remarks of a month."""
 
 import math
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -9,7 +10,7 @@ import pandas as pd
 from racecalc.digest.model import Month, Race, WorkTotals
 from racecalc.digest.number import Number
 from racecalc.digest.work import Records, work_of
-from racecalc.digest.work_model import Work
+from racecalc.digest.work_model import Stand, Work
 from racecalc.workload import between_days
 
 __all__ = ["races_between", "remarks_between", "totals", "works_between"]
@@ -21,7 +22,13 @@ def works_between(records: Records, month: Month) -> tuple[Work, ...]:
     """Return the works of a month, oldest first."""
     ordered = records.works.sort_values(["date", "work"], kind="stable")
     inside = between_days(ordered, month.first, month.last)
-    return tuple(work_of(row, records) for row in inside.to_dict("records"))
+    found = (work_of(row, records) for row in inside.to_dict("records"))
+    return tuple(replace(work, stand=_in_short(work.stand)) for work in found)
+
+
+def _in_short(stand: Stand | None) -> Stand | None:
+    """Leave of a stand what a month has room for."""
+    return stand and replace(stand, expected=None, own=None, others=None)
 
 
 def races_between(

@@ -14,7 +14,6 @@ from racecalc.words import day_of, line_caption, line_picture_words, line_title,
 __all__ = ["own_line"]
 
 _HEIGHT = 130
-_FEWEST_POINTS = 3
 _TICKS = 5
 # Whole seconds between the lines of the axis, the finest first.
 _STEPS = (1, 2, 5, 10, 20)
@@ -26,9 +25,9 @@ _CLOCK_LABEL = (
 
 
 def own_line(digest: Digest | WorkReview) -> Picture | None:
-    """Draw the horse's line, or nothing where there are too few works or nothing to expect."""
+    """Draw the horse's line, or nothing where there is none."""
     line = digest.line
-    if len(line) < _FEWEST_POINTS or not any(point.expected for point in line):
+    if not line:
         return None
     alt_text = line_picture_words(digest)
     return Picture(

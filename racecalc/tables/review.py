@@ -29,7 +29,7 @@ def review_figures(review: WorkReview) -> KeyFigures | None:
 
 def _expected(review: WorkReview) -> str:
     stand, barn = review.work.stand, review.barn
-    if stand is None:
+    if stand is None or stand.expected is None:
         return "too few works before it to compare"
     text = f"in the middle {written(stand.expected, barn)} was expected"
     if stand.margin is None:

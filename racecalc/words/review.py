@@ -205,7 +205,7 @@ def review_notes(review: WorkReview) -> Prose | None:
 def line_explained(review: WorkReview) -> str:
     """Say what the line is made from, and how far."""
     stand: Stand | None = review.work.stand
-    if stand is None:
+    if stand is None or stand.own is None or stand.others is None:
         return ""
     they = pronouns(review.horse.sex)
     own, others = round(stand.own.value), round(stand.others.value)
