@@ -115,7 +115,7 @@ def _refusals(command: Callable[..., Any]) -> Callable[..., Any]:
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96})
 @click.version_option(__version__, prog_name="racecalc")
 def main() -> None:
-    r"""Keep the records, and make the owner's reports, of Thoroughbreds in training.
+    """Keep the records, and make the owner's reports, of Thoroughbreds in training.
 
     \b
     racecalc new my-barn                                 begin a daybook
@@ -141,7 +141,7 @@ def main() -> None:
 @click.option("--xlsx", is_flag=True, help="One spreadsheet file in place of a folder.")
 @_refusals
 def new(folder: Path, xlsx: bool) -> None:
-    r"""Begin an empty daybook: every table with its header, nothing in it.
+    """Begin an empty daybook: every table with its header, nothing in it.
 
     \b
     racecalc new my-barn
@@ -157,7 +157,7 @@ def new(folder: Path, xlsx: bool) -> None:
 @click.argument("book", type=_BOOK)
 @_refusals
 def check(book: Path) -> None:
-    r"""Read a daybook and list everything that is wrong in it, by file, row and column.
+    """Read a daybook and list everything that is wrong in it, by file, row and column.
 
     Rows are numbered as a spreadsheet shows them. Warnings are used all the same; rows with errors
     are left out of the reports.
@@ -182,7 +182,7 @@ def check(book: Path) -> None:
 @click.option("--out", type=_FOLDER, required=True, help="Where reports go.")
 @_refusals
 def report(book: Path, horse: str, month: str, out: Path) -> None:
-    r"""Make one horse's report: HTML, PDF, JSON and the executed workbook.
+    """Make one horse's report: HTML, PDF, JSON and the executed workbook.
 
     \b
     racecalc report my-barn larder-drizzle --month 2026-10 --out reports
@@ -204,7 +204,7 @@ def report(book: Path, horse: str, month: str, out: Path) -> None:
 @click.option("--out", type=_FOLDER, required=True, help="Where reports go.")
 @_refusals
 def work_review(book: Path, work: str, out: Path) -> None:
-    r"""Review one work: on its oval, pole by pole, and against the horse's own line.
+    """Review one work: on its oval, pole by pole, and against the horse's own line.
 
     \b
     racecalc work-review my-barn LD-261028 --out reports
@@ -231,7 +231,7 @@ def work_review(book: Path, work: str, out: Path) -> None:
 @click.option("--out", type=_FOLDER, required=True, help="Where the card goes.")
 @_refusals
 def pole_sheet(book: Path, out: Path, **asked: Any) -> None:
-    r"""Make the card for a work: where it begins, the poles, and the watch at each.
+    """Make the card for a work: where it begins, the poles, and the watch at each.
 
     \b
     racecalc pole-sheet my-barn thimble-marsh --distance "6 f" --asked 1:13 --out reports
@@ -252,7 +252,7 @@ def pole_sheet(book: Path, out: Path, **asked: Any) -> None:
 @click.option("--out", type=_FOLDER, required=True, help="Where reports go.")
 @_refusals
 def overnight(book: Path, month: str, out: Path) -> None:
-    r"""Make the report of every horse, an index of them, a manifest and a log.
+    """Make the report of every horse, an index of them, a manifest and a log.
 
     One horse's trouble never stops another's report. Each horse ends in one state, with its cause,
     in manifest.json.
@@ -291,7 +291,7 @@ def overnight(book: Path, month: str, out: Path) -> None:
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 @_refusals
 def convert(text: str, kind: str, clock: "Clock", as_json: bool) -> None:
-    r"""Write one value in every notation of its kind.
+    """Write one value in every notation of its kind.
 
     \b
     racecalc convert "16.2 3/4" --kind height
@@ -329,7 +329,7 @@ def sources() -> None:
 @click.option("--browser/--no-browser", default=True, help="Open a browser window.")
 @_refusals
 def lab(book: Path, browser: bool) -> None:
-    r"""Put a copy of the workbooks beside the book and open JupyterLab on them.
+    """Put a copy of the workbooks beside the book and open JupyterLab on them.
 
     A copy that you have edited is never written over. JupyterLab listens on this machine only and
     asks for its token.

@@ -290,8 +290,11 @@ def _distances(column: Column, texts: Texts, settings: Settings) -> Parsed:
     """Parse distances with semicolons between them; kept as text, each in its one written form."""
 
     def read(text: str) -> str:
-        written = [write_distance(read_distance(part)) for part in text.split(";") if part.strip()]
-        return "; ".join(written)
+        parts = [part for part in text.split(";") if part.strip()]
+        try:
+            return "; ".join(write_distance(read_distance(part)) for part in parts)
+        except NotationError as error:
+            raise NotationError(f"{error}; a semicolon parts one from the next") from None
 
     return _each(column, texts, "text", read)
 
