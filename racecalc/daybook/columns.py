@@ -77,6 +77,8 @@ class Column:
         The column of the table once read; its name carries the unit.
     refers : str
         The table whose id the cell must be.
+    spare : bool
+        Whether a wrong cell is left blank with a warning, as the row is of use without it.
     """
 
     name: str
@@ -87,6 +89,7 @@ class Column:
     meaning: str = ""
     field: str = ""
     refers: str = ""
+    spare: bool = False
 
     @property
     def fields(self) -> tuple[tuple[str, str], ...]:
@@ -141,9 +144,11 @@ def date_column(name: str = "date", required: bool = True, meaning: str = "") ->
     return Column(name, "date", required, meaning=meaning)
 
 
-def choice_column(name: str, *allowed: str, required: bool = False, meaning: str = "") -> Column:
+def choice_column(
+    name: str, *allowed: str, required: bool = False, meaning: str = "", spare: bool = False
+) -> Column:
     """Hold one of a few words."""
-    return Column(name, "choice", required, allowed, meaning=meaning)
+    return Column(name, "choice", required, allowed, meaning=meaning, spare=spare)
 
 
 def distance_column(name: str, required: bool = False, meaning: str = "") -> Column:

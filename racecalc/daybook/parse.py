@@ -116,5 +116,9 @@ def _note(table: Table, raw: RawTable, found: list[tuple[int, str, str]]) -> Non
     for index, message in raw.bad_rows.items():
         table.say(index, None, message)
     for index, name, message in sorted(found, key=lambda item: (item[0], place[item[1]])):
-        if index not in raw.bad_rows:
+        if index in raw.bad_rows:
+            continue
+        if raw.schema.column(name).spare:
+            table.say(index, name, f"{message} (left blank; the row is used)", "warning")
+        else:
             table.say(index, name, message)

@@ -69,6 +69,7 @@ _TRACK = (
         "chutes",
         "distances",
         meaning="what is left to the finish at the start of each, such as `6 1/2 f; 1 1/4 mi`",
+        spare=True,
     ),
     number_column(
         "latitude", "degrees", field="latitude_deg", meaning="of the finish line's middle"
@@ -173,7 +174,7 @@ _TABLES = (
             Column(
                 "clock", "clock", True, meaning="running time since the work began", field="clock_s"
             ),
-            choice_column("lead", "left", "right"),
+            choice_column("lead", "left", "right", spare=True),
         ),
         ("work", "to_finish_m"),
         "the running clock of a work at its poles",

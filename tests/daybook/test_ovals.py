@@ -28,7 +28,6 @@ def track(
         (track("1600 m", "785 m", "", "5 m"), "rail_offset"),
         (track("1 mi", "", "", "", "1/4 mi"), "poles"),
         (track("1 mi", "", "", "", "150 m"), "poles"),
-        (track("1 mi", "1320 ft", "285 ft", chutes="6 1/2 f; 7"), "chutes"),
     ],
 )
 def test_ovals_that_cannot_be_are_refused(
@@ -65,6 +64,25 @@ def test_a_chute_that_is_none_is_a_warning_and_the_track_is_used(
     [problem] = problems_of(tmp_path, **tracks)
     assert problem.startswith("tracks.csv:4:chutes: warning: ")
     assert says in problem
+
+
+def test_a_chute_that_cannot_be_read_is_left_blank_and_the_track_is_used(tmp_path: Path) -> None:
+    text = track("1 mi", "1320 ft", "285 ft", chutes='"6 1/2 f, 7"')
+    book = daybook.read(write_book(tmp_path, **text))
+    [problem] = map(str, book.problems)
+    assert problem.startswith("tracks.csv:4:chutes: warning: ")
+    assert "a semicolon parts one from the next" in problem
+    assert book.tables["tracks"]["track"].tolist() == ["main", "hill", "x"]
+    assert book.tables["tracks"]["chutes"].tolist()[-1] is None
+
+
+def test_a_wrong_lead_loses_no_clock(tmp_path: Path) -> None:
+    splits = with_row("splits", "w2,1/8,:25,inside")
+    book = daybook.read(write_book(tmp_path, splits=splits))
+    [problem] = map(str, book.problems)
+    assert problem.startswith('splits.csv:8:lead: warning: "inside" is not known')
+    assert "left blank; the row is used" in problem
+    assert book.tables["splits"].iloc[-1][["clock_s", "lead"]].tolist() == [25.0, None]
 
 
 def test_a_pole_that_the_track_has_not_is_a_warning(tmp_path: Path) -> None:
