@@ -1,40 +1,13 @@
-"""Measurements of a horse's body over time, and whether a change is larger than its error."""
+"""Whether two readings differ by more than the error of measuring."""
 
 import math
-from collections.abc import Hashable, Iterable
 from dataclasses import dataclass
 from datetime import date
-from statistics import median
-from typing import Any
 
-import pandas as pd
-
+from racecalc.body.series import Reading, Series
 from racecalc.errors import OutOfRangeError
 
-__all__ = [
-    "SPREADS",
-    "Change",
-    "Reading",
-    "Series",
-    "Spread",
-    "age_years",
-    "change",
-    "latest",
-    "noise",
-    "series",
-    "smallest_detectable_change",
-]
-
-_UNITS = {
-    "height": "m",
-    "girth": "m",
-    "length": "m",
-    "cannon": "m",
-    "weight": "kg",
-    "temperature": "°C",
-    "pulse": "beats/min",
-    "condition": "score",
-}
+__all__ = ["SPREADS", "Change", "Spread", "change", "noise", "smallest_detectable_change"]
 
 
 @dataclass(frozen=True)
@@ -80,45 +53,6 @@ _HALF_POINT = 0.5
 
 
 @dataclass(frozen=True)
-class Reading:
-    """The measurement of one day: the median of that day's readings taken the same way.
-
-    ``by`` names who took them, where the table says so and it was one person; ``n`` counts them.
-    """
-
-    day: date
-    value: float
-    by: str | None = None
-    n: int = 1
-
-
-@dataclass(frozen=True)
-class Series:
-    """Measurements of one thing taken one way, oldest first; ``shod`` is kept for heights only."""
-
-    what: str
-    method: str | None
-    shod: bool | None
-    unit: str
-    readings: tuple[Reading, ...]
-
-    @property
-    def dates(self) -> tuple[date, ...]:
-        """The days, oldest first."""
-        return tuple(reading.day for reading in self.readings)
-
-    @property
-    def values(self) -> tuple[float, ...]:
-        """The values, in ``unit``, oldest first."""
-        return tuple(reading.value for reading in self.readings)
-
-    @property
-    def last(self) -> Reading:
-        """The newest reading."""
-        return self.readings[-1]
-
-
-@dataclass(frozen=True)
 class Change:
     """A difference between two readings of one series.
 
@@ -134,83 +68,6 @@ class Change:
     real: bool | None
     n: int
     source_keys: tuple[str, ...]
-
-
-def age_years(foaled: Any, foaled_year: float | None, on: date) -> int | None:
-    """Return a horse's age in years as racing counts it: all turn a year older on 1 January.
-
-    Parameters
-    ----------
-    foaled : date, Timestamp or NaT
-        Day of foaling, if known.
-    foaled_year : float or None
-        Year of foaling, used when the day is unknown.
-    on : date
-        The day of the report.
-
-    Returns
-    -------
-    int or None
-        None when the year is unknown, or lies after ``on``.
-
-    Notes
-    -----
-    This is the count of the northern hemisphere.
-
-    References
-    ----------
-    practice_racing_age.
-
-    Examples
-    --------
-    >>> age_years(date(2024, 5, 20), None, date(2026, 1, 1))
-    2
-    """
-    year = foaled_year if _missing(foaled) else foaled.year
-    if year is None or _missing(year) or int(year) > on.year:
-        return None
-    return on.year - int(year)
-
-
-def series(measurements: pd.DataFrame, what: str) -> list[Series]:
-    """Return the series of one kind of measurement of one horse, the most recently used one first.
-
-    Readings taken by different methods are never put in one series, nor heights with and without
-    shoes (or where nothing is said of shoes).
-
-    Parameters
-    ----------
-    measurements : DataFrame
-        ``date``, ``what``, ``value``, ``method``, ``shod`` and, if kept, ``by`` and ``horse``; rows
-        in any order.
-    what : str
-        ``height``, ``weight``, ``girth``, ``length``, ``cannon``, ``condition``, ``temperature`` or
-        ``pulse``.
-
-    Raises
-    ------
-    OutOfRangeError
-        If ``what`` is none of these, or the rows are of more than one horse.
-    """
-    if what not in _UNITS:
-        raise OutOfRangeError(f"measurement {what!r}: write one of {', '.join(_UNITS)}")
-    own = measurements[(measurements["what"] == what) & measurements["value"].notna()]
-    if "horse" in own and own["horse"].nunique() > 1:
-        raise OutOfRangeError(f"{what} of {own['horse'].nunique()} horses; select one horse's rows")
-    ways: dict[tuple[str | None, bool | None], list[dict[Hashable, Any]]] = {}
-    for row in own.to_dict("records"):
-        shod = _known(row["shod"]) if what == "height" else None
-        ways.setdefault((_known(row["method"]), shod), []).append(row)
-    found = [
-        Series(what, method, shod, _UNITS[what], _daily(rows))
-        for (method, shod), rows in ways.items()
-    ]
-    return sorted(found, key=_newest_first)
-
-
-def latest(found: Iterable[Series]) -> Series | None:
-    """Return the series with the newest reading, the longer one of two; None if there is none."""
-    return min(found, key=_newest_first, default=None)
 
 
 def change(readings: Series, since: date | None = None, until: date | None = None) -> Change | None:
@@ -312,29 +169,3 @@ def smallest_detectable_change(standard_error: float) -> float:
     if not standard_error >= 0:
         raise OutOfRangeError(f"standard error {standard_error:g}: give a number of zero or more")
     return 1.96 * math.sqrt(2) * standard_error
-
-
-def _daily(rows: list[dict[Hashable, Any]]) -> tuple[Reading, ...]:
-    days: dict[date, list[dict[Hashable, Any]]] = {}
-    for row in rows:
-        days.setdefault(row["date"].date(), []).append(row)
-    readings = []
-    for day in sorted(days):
-        people = {_known(row.get("by")) for row in days[day]}
-        value = median(float(row["value"]) for row in days[day])
-        by = people.pop() if len(people) == 1 else None
-        readings.append(Reading(day, value, by, len(days[day])))
-    return tuple(readings)
-
-
-def _newest_first(one: Series) -> tuple[int, int, str, str]:
-    """Order by newest reading, then length; the rest only makes the order independent of rows."""
-    return -one.last.day.toordinal(), -len(one.readings), str(one.method), str(one.shod)
-
-
-def _known(value: Any) -> Any:
-    return None if _missing(value) or value == "" else value
-
-
-def _missing(value: Any) -> bool:
-    return bool(pd.isna(value))
