@@ -122,6 +122,7 @@ def main() -> None:
     racecalc check my-barn                               what is wrong in it, row by row
     racecalc report my-barn larder-drizzle --month 2026-10 --out reports
     racecalc overnight my-barn --month 2026-10 --out reports
+    racecalc body my-barn larder-drizzle --out reports
     racecalc work-review my-barn LD-261028 --out reports
     racecalc pole-sheet my-barn thimble-marsh --distance "6 f" --asked 1:13 --out reports
     racecalc convert "16.2 3/4" --kind height
@@ -195,6 +196,27 @@ def report(book: Path, horse: str, month: str, out: Path) -> None:
     if outcome.state == "failed":
         _stop(_SOME_FAILED, f"{horse}: {outcome.cause}")
     click.echo(out / month / horse)
+    sys.exit(_tell_of_problems(read))
+
+
+@main.command("body")
+@click.argument("book", type=_BOOK)
+@click.argument("horse")
+@click.option("--until", type=_DAY, default="", help="The last day; else the newest.")
+@click.option("--out", type=_FOLDER, required=True, help="Where reports go.")
+@_refusals
+def body(book: Path, horse: str, until: str, out: Path) -> None:
+    """Report on one horse's body: height, weight, condition, vital signs, and what has changed.
+
+    \b
+    racecalc body my-barn larder-drizzle --out reports
+    racecalc body my-barn larder-drizzle --until 2026-10-31 --out reports
+    """
+    from racecalc.report import single
+
+    _keep_out_of(book, out)
+    read = _read(book)
+    _publish(single.body(read, horse, until).files, out / "body" / horse)
     sys.exit(_tell_of_problems(read))
 
 

@@ -93,7 +93,7 @@ def test_change_is_real_beyond_its_noise() -> None:
     found = body.change(weights(500.0, 500.0, 512.0))
     assert found is not None
     assert (found.difference, found.n, found.real) == (12.0, 3, True)
-    assert found.noise == pytest.approx(1.96 * math.sqrt(2) * 0.0063 * 512)
+    assert found.noise.limit == pytest.approx(1.96 * math.sqrt(2) * 0.0063 * 512)
     small = body.change(weights(500.0, 508.0))
     assert small is not None
     assert small.real is False
@@ -116,8 +116,8 @@ def test_the_unit_does_not_decide_what_is_real(first: float, last: float) -> Non
     plain, pounds = body.change(weights(first, last)), body.change(weights(first * 2, last * 2))
     assert plain is not None
     assert pounds is not None
-    assert plain.noise is not None
-    assert pounds.noise == pytest.approx(2 * plain.noise)
+    assert plain.noise.limit is not None
+    assert pounds.noise.limit == pytest.approx(2 * plain.noise.limit)
     assert plain.real == pounds.real
 
 
@@ -144,9 +144,9 @@ def test_one_person_measures_a_height_more_closely(by: str | None, real: bool) -
     found = body.change(body.series(table(*rows), "height")[0])
     assert found is not None
     assert found.real is real
-    assert found.noise is not None
-    assert found.noise < 1.1 * INCH_M
-    assert found.source_keys == ("lamas_2007",)
+    assert found.noise.limit is not None
+    assert found.noise.limit < 1.1 * INCH_M
+    assert found.noise.source_keys == ("lamas_2007",)
 
 
 def test_a_day_measured_by_two_people_is_nobodys() -> None:
@@ -162,7 +162,7 @@ def test_nothing_is_claimed_where_no_error_is_published(what: str, method: str |
     rows = [(f"2026-0{m}-01", what, 1.0 * m, method, None, None) for m in (1, 2)]
     found = body.change(body.series(table(*rows), what)[0])
     assert found is not None
-    assert (found.noise, found.real, found.source_keys) == (None, None, ())
+    assert (found.noise, found.real) == (body.Noise(None), None)
 
 
 @pytest.mark.parametrize(

@@ -42,7 +42,7 @@ ONLY_IN = {
     "openpyxl": {"daybook"},
     "pint": {"units"},
     "pyproj": {"gps"},
-    "scipy": {"pooling"},
+    "scipy": {"body", "pooling"},
     "click": {"cli"},
     "subprocess": {"report"},
 }

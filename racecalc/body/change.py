@@ -4,70 +4,45 @@ import math
 from dataclasses import dataclass
 from datetime import date
 
-from racecalc.body.series import Reading, Series
-from racecalc.errors import OutOfRangeError
+from racecalc.body.repeatability import SPREADS, own_error_of, smallest_detectable_change
+from racecalc.body.series import SHOE_ERROR_M, Reading, Series
 
-__all__ = ["SPREADS", "Change", "Spread", "change", "noise", "smallest_detectable_change"]
+__all__ = ["Change", "Noise", "change", "noise"]
+
+# Condition is scored in half points, so that only a whole point is called a change.
+_HALF_POINT = 0.5
 
 
 @dataclass(frozen=True)
-class Spread:
-    """How far repeated measurements of an unchanged horse lie apart, and who printed it.
+class Noise:
+    """How far apart two readings of an unchanged horse may lie, and the sources of that.
 
-    ``error`` is the standard error of one measurement when ``is_standard_error``, else half of the
-    spread in which repeated measurements lay. It is in the unit of the measurement, or a fraction
-    of it when ``relative``.
+    ``limit`` is None where nothing is known of that way of measuring. ``standard_error`` is that of
+    one reading, where it is known, and ``own_n`` counts the horse's own readings from which it was
+    learned, where it was.
     """
 
-    error: float
-    is_standard_error: bool
-    relative: bool
-    source_key: str
-
-
-# Keyed by measurement, method, and whether one person took both readings.
-#
-# height: the abstract prints the spread of repeated measurements as plus or minus 1.06 cm for one
-#   person and 1.89 cm for three; it is taken as half the width that holds practically all of them.
-# weight by scale: morning to four hours later, unexercised horses changed by a mean of 0.19 % with
-#   +/- 0.63 %. It is taken as the standard error of one weighing. If it is a standard deviation of
-#   changes, as the P values printed beside it suggest, the error of one weighing is smaller by the
-#   square root of two, so that this choice errs to the side of not claiming a change.
-# weight by tape: the standard deviation, between horses of 15 hands and more, of the tape's reading
-#   as a percentage of the scale's. Two tapes had 9.1 and 9.2; which one a barn owns is unknown.
-#   A part of it is the build of each horse and cancels within one horse: an upper limit.
-# weight by eye: likewise.
-# condition: scored in half points, so that only a whole point is called a change.
-SPREADS: dict[tuple[str, str | None, bool], Spread] = {
-    ("height", "stick", True): Spread(0.0106, False, False, "lamas_2007"),
-    ("height", "stick", False): Spread(0.0189, False, False, "lamas_2007"),
-    ("weight", "scale", True): Spread(0.0063, True, True, "coleman_2002"),
-    ("weight", "scale", False): Spread(0.0063, True, True, "coleman_2002"),
-    ("weight", "tape", True): Spread(0.092, True, True, "ellis_hollands_1998"),
-    ("weight", "tape", False): Spread(0.092, True, True, "ellis_hollands_1998"),
-    ("weight", "estimate", True): Spread(0.222, True, True, "ellis_hollands_1998"),
-    ("weight", "estimate", False): Spread(0.222, True, True, "ellis_hollands_1998"),
-}
-
-_HALF_POINT = 0.5
+    limit: float | None
+    source_keys: tuple[str, ...] = ()
+    standard_error: float | None = None
+    own_n: int | None = None
 
 
 @dataclass(frozen=True)
 class Change:
     """A difference between two readings of one series.
 
-    ``noise`` is how large a difference must be before it is more than measuring error, and ``real``
-    whether this one is; both are None where nothing is published for that way of measuring.
+    ``noise`` tells how large a difference must be before it is more than measuring error, and
+    ``real`` whether this one is; that is None where nothing is known of that way of measuring.
     ``n`` counts the days with a reading from the first to the last.
     """
 
     first: Reading
     last: Reading
     difference: float
-    noise: float | None
+    noise: Noise
     real: bool | None
     n: int
-    source_keys: tuple[str, ...]
 
 
 def change(readings: Series, since: date | None = None, until: date | None = None) -> Change | None:
@@ -101,71 +76,59 @@ def change(readings: Series, since: date | None = None, until: date | None = Non
     first, last = kept[start], kept[-1]
     if first is last:
         return None
-    limit, source_keys = noise(readings, first, last)
+    error = noise(readings, first, last)
     difference = last.value - first.value
     return Change(
         first=first,
         last=last,
         difference=difference,
-        noise=limit,
-        real=None if limit is None else abs(difference) > limit,
+        noise=error,
+        real=None if error.limit is None else abs(difference) > error.limit,
         n=len(kept) - start,
-        source_keys=source_keys,
     )
 
 
-def noise(readings: Series, first: Reading, last: Reading) -> tuple[float | None, tuple[str, ...]]:
-    """Return how far apart two readings of an unchanged horse may lie, and the sources of that.
+def noise(readings: Series, first: Reading, last: Reading) -> Noise:
+    """Return how far apart two readings of an unchanged horse may lie.
 
-    From a standard error of one measurement it is the smallest detectable change; from half the
-    spread of repeated measurements it is that times the square root of two, as both readings err.
-    Unless both readings name one person, they are taken to be of two. A relative error is taken of
-    the larger reading.
+    The horse's own readings up to the last of the two are asked first, the published errors where
+    they are too few. From a standard error of one measurement it is the smallest detectable change;
+    from half the spread of repeated measurements it is that times the square root of two, as both
+    readings err. For a published error, unless both readings name one person, they are taken to be
+    of two. A relative error is taken of the larger reading. Where one of two heights was brought to
+    the other's shoes, the error of that is added in quadrature.
 
     References
     ----------
     lamas_2007 (height by stick); coleman_2002 (weight by scale); ellis_hollands_1998 (weight by
-    tape and by eye); practice_condition_half_points.
+    tape and by eye); fei_pony_height, practice_shoe_allowance; practice_condition_half_points.
     """
     if readings.what == "condition":
-        return _HALF_POINT, ("practice_condition_half_points",)
+        return Noise(_HALF_POINT, ("practice_condition_half_points",))
+    found = _own(readings, last) or _published(readings, first, last)
+    if found.limit is None or first.adjusted == last.adjusted:
+        return found
+    keys = (*found.source_keys, "fei_pony_height", "practice_shoe_allowance")
+    limit = math.hypot(found.limit, SHOE_ERROR_M)
+    return Noise(limit, keys, found.standard_error, found.own_n)
+
+
+def _own(readings: Series, last: Reading) -> Noise | None:
+    own = own_error_of(readings, last.day)
+    if own is None:
+        return None
+    limit = smallest_detectable_change(own.standard_error, own.freedom)
+    keys = ("gasser_1986", "altman_paulson", "jasn_repeatability")
+    return Noise(limit, keys, own.standard_error, own.n)
+
+
+def _published(readings: Series, first: Reading, last: Reading) -> Noise:
     one_person = first.by is not None and first.by == last.by
     spread = SPREADS.get((readings.what, readings.method, one_person))
     if spread is None:
-        return None, ()
+        return Noise(None)
     error = spread.error * (max(first.value, last.value) if spread.relative else 1.0)
     if spread.is_standard_error:
-        return smallest_detectable_change(error), (spread.source_key, "jasn_repeatability")
-    return math.sqrt(2) * error, (spread.source_key,)
-
-
-def smallest_detectable_change(standard_error: float) -> float:
-    """Return the difference of two readings that measuring error passes in one case of twenty.
-
-    Parameters
-    ----------
-    standard_error : float
-        Standard error of one measurement, in any unit.
-
-    Returns
-    -------
-    float
-        1.96 times the square root of two times the standard error, in the same unit.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the standard error is negative or no number.
-
-    References
-    ----------
-    jasn_repeatability (residual mean square and smallest detectable difference of its table).
-
-    Examples
-    --------
-    >>> round(smallest_detectable_change(1.2806), 2)
-    3.55
-    """
-    if not standard_error >= 0:
-        raise OutOfRangeError(f"standard error {standard_error:g}: give a number of zero or more")
-    return 1.96 * math.sqrt(2) * standard_error
+        keys = (spread.source_key, "jasn_repeatability")
+        return Noise(smallest_detectable_change(error), keys, error)
+    return Noise(math.sqrt(2) * error, (spread.source_key,))

@@ -1,7 +1,7 @@
 """Measurements of one horse over time, each way of taking them apart."""
 
 from collections.abc import Hashable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from statistics import median
 from typing import Any
@@ -10,7 +10,23 @@ import pandas as pd
 
 from racecalc.errors import OutOfRangeError
 
-__all__ = ["Reading", "Series", "age_years", "latest", "series"]
+__all__ = [
+    "SHOE_ALLOWANCE_M",
+    "SHOE_ERROR_M",
+    "Reading",
+    "Series",
+    "age_years",
+    "barefoot",
+    "latest",
+    "series",
+    "shoes_add",
+]
+
+SHOE_ALLOWANCE_M = 0.010
+"""What shoes add to a height, in metres: the one published allowance, of a rule for ponies."""
+
+SHOE_ERROR_M = 0.004
+"""How far shoes may lie from that: common practice speaks of a quarter to half an inch."""
 
 _UNITS = {
     "height": "m",
@@ -29,23 +45,29 @@ class Reading:
     """The measurement of one day: the median of that day's readings taken the same way.
 
     ``by`` names who took them, where the table says so and it was one person; ``n`` counts them.
+    ``adjusted`` tells of a height with shoes from which their allowance was taken.
     """
 
     day: date
     value: float
     by: str | None = None
     n: int = 1
+    adjusted: bool = False
 
 
 @dataclass(frozen=True)
 class Series:
-    """Measurements of one thing taken one way, oldest first; ``shod`` is kept for heights only."""
+    """Measurements of one thing taken one way, oldest first.
+
+    ``shod`` is kept for heights only, ``by`` for condition only, which each person sees otherwise.
+    """
 
     what: str
     method: str | None
     shod: bool | None
     unit: str
     readings: tuple[Reading, ...]
+    by: str | None = None
 
     @property
     def dates(self) -> tuple[date, ...]:
@@ -103,7 +125,7 @@ def series(measurements: pd.DataFrame, what: str) -> list[Series]:
     """Return the series of one kind of measurement of one horse, the most recently used one first.
 
     Readings taken by different methods are never put in one series, nor heights with and without
-    shoes (or where nothing is said of shoes).
+    shoes (or where nothing is said of shoes), nor the condition as two people score it.
 
     Parameters
     ----------
@@ -124,15 +146,68 @@ def series(measurements: pd.DataFrame, what: str) -> list[Series]:
     own = measurements[(measurements["what"] == what) & measurements["value"].notna()]
     if "horse" in own and own["horse"].nunique() > 1:
         raise OutOfRangeError(f"{what} of {own['horse'].nunique()} horses; select one horse's rows")
-    ways: dict[tuple[str | None, bool | None], list[dict[Hashable, Any]]] = {}
+    ways: dict[tuple[str | None, bool | None, str | None], list[dict[Hashable, Any]]] = {}
     for row in own.to_dict("records"):
         shod = _known(row["shod"]) if what == "height" else None
-        ways.setdefault((_known(row["method"]), shod), []).append(row)
+        scorer = _known(row.get("by")) if what == "condition" else None
+        ways.setdefault((_known(row["method"]), shod, scorer), []).append(row)
     found = [
-        Series(what, method, shod, _UNITS[what], _daily(rows))
-        for (method, shod), rows in ways.items()
+        Series(what, method, shod, _UNITS[what], _daily(rows), scorer)
+        for (method, shod, scorer), rows in ways.items()
     ]
     return sorted(found, key=_newest_first)
+
+
+def barefoot(found: Iterable[Series], allowance_m: float = SHOE_ALLOWANCE_M) -> list[Series]:
+    """Bring heights of one method to one basis, barefoot, the most recently used method first.
+
+    A height with shoes is lowered by the allowance and marked ``adjusted``. Of a day on which the
+    horse was measured both ways, the barefoot height stands. Heights of unknown shoes stay apart.
+
+    Parameters
+    ----------
+    found : iterable of Series
+        Heights, as `series` returns them.
+    allowance_m : float
+        What shoes add, in metres.
+
+    References
+    ----------
+    fei_pony_height (148 cm unshod, 149 cm shod), practice_shoe_allowance (a quarter to half an
+    inch).
+    """
+    found = list(found)
+    joined = [one for one in found if one.shod is None]
+    for method in dict.fromkeys(one.method for one in found if one.shod is not None):
+        own = [one for one in found if one.method == method and one.shod is not None]
+        days = {
+            reading.day: replace(reading, value=reading.value - allowance_m, adjusted=True)
+            for one in own
+            if one.shod
+            for reading in one.readings
+        }
+        days |= {reading.day: reading for one in own if not one.shod for reading in one.readings}
+        readings = tuple(days[day] for day in sorted(days))
+        joined.append(Series("height", method, False, _UNITS["height"], readings))
+    return sorted(joined, key=_newest_first)
+
+
+def shoes_add(found: Iterable[Series]) -> tuple[float, int] | None:
+    """Return what shoes added to the horse's own heights, in metres, and on how many days.
+
+    It is the median difference between heights of one day and method, with and without shoes; None
+    where there is no such day. What the farrier took off the hoof in between counts against it.
+    """
+    by_way = {(one.method, one.shod): one for one in found}
+    pairs = [
+        shod.value - bare.value
+        for (method, with_shoes), one in by_way.items()
+        if with_shoes and (method, False) in by_way
+        for shod in one.readings
+        for bare in by_way[method, False].readings
+        if bare.day == shod.day
+    ]
+    return (median(pairs), len(pairs)) if pairs else None
 
 
 def latest(found: Iterable[Series]) -> Series | None:
@@ -153,9 +228,10 @@ def _daily(rows: list[dict[Hashable, Any]]) -> tuple[Reading, ...]:
     return tuple(readings)
 
 
-def _newest_first(one: Series) -> tuple[int, int, str, str]:
+def _newest_first(one: Series) -> tuple[int, int, str]:
     """Order by newest reading, then length; the rest only makes the order independent of rows."""
-    return -one.last.day.toordinal(), -len(one.readings), str(one.method), str(one.shod)
+    way = f"{one.method} {one.shod} {one.by}"
+    return -one.last.day.toordinal(), -len(one.readings), way
 
 
 def _known(value: Any) -> Any:

@@ -1,5 +1,16 @@
 """One horse and one month, one work, or one sheet: the only room that brings subjects together."""
 
+from racecalc.digest.body_model import (
+    Compared,
+    Measure,
+    OffDay,
+    Reading,
+    Swing,
+    Trend,
+    Vital,
+    VitalReading,
+)
+from racecalc.digest.body_report import BodyReport, Event, Line, Shoes, build_body
 from racecalc.digest.build import build
 from racecalc.digest.course import Course
 from racecalc.digest.footing_effect import FootingEffect
@@ -10,12 +21,9 @@ from racecalc.digest.model import (
     Footing,
     Ground,
     Horse,
-    Measure,
     Missing,
     Month,
     Race,
-    Reading,
-    Swing,
     Target,
     TrackLog,
     WorkTotals,
@@ -31,28 +39,36 @@ from racecalc.digest.pole_sheet import (
     build_pole_sheet,
 )
 from racecalc.digest.review import Furlong, WorkReview, build_review
+from racecalc.digest.size import Energy, Growth, TapeWeight
 from racecalc.digest.trace import Trace, TracePole
 from racecalc.digest.work_model import LinePoint, LooseClock, Section, Shape, Stand, Work
 
 __all__ = [
     "KIND_UNITS",
     "MONTHS_FOR_USUAL",
+    "BodyReport",
     "Call",
+    "Compared",
     "Course",
     "Day",
     "Digest",
+    "Energy",
+    "Event",
     "Footing",
     "FootingEffect",
     "Furlong",
     "Ground",
+    "Growth",
     "Horse",
     "LeadChange",
+    "Line",
     "LinePoint",
     "LooseClock",
     "Measure",
     "Missing",
     "Month",
     "Number",
+    "OffDay",
     "Place",
     "Plan",
     "PoleSheet",
@@ -60,17 +76,23 @@ __all__ = [
     "Reading",
     "Section",
     "Shape",
+    "Shoes",
     "Stand",
     "Swing",
+    "TapeWeight",
     "Target",
     "Trace",
     "TracePole",
     "TrackLog",
+    "Trend",
+    "Vital",
+    "VitalReading",
     "Wide",
     "Work",
     "WorkReview",
     "WorkTotals",
     "build",
+    "build_body",
     "build_pole_sheet",
     "build_review",
 ]

@@ -7,11 +7,13 @@ import pandas as pd
 
 from racecalc import workload
 from racecalc.daybook import HorseBook
-from racecalc.digest import days, ground, measures, tracks, works
+from racecalc.digest import days, ground, tracks, works
+from racecalc.digest.measures import measure
 from racecalc.digest.missing import missing
 from racecalc.digest.model import Digest, Horse, Month, Target
 from racecalc.digest.number import Number
-from racecalc.digest.settings import clock_error_of, horse_of, limit
+from racecalc.digest.settings import clock_error_of, horse_of, limit, shoes_of
+from racecalc.digest.vitals import vital
 from racecalc.digest.work import records_of
 
 __all__ = ["build"]
@@ -25,7 +27,8 @@ _AHEAD = pd.Timedelta(days=60)
 # Tables whose rows count as a record of the horse's month.
 _RECORDS = ("exercise", "works", "measurements", "fitness", "footfalls")
 
-_MEASURED = ("height", "weight")
+_MEASURED = ("height", "weight", "condition")
+_VITAL = ("temperature", "pulse")
 
 
 def build(record: HorseBook, month: str) -> Digest:
@@ -57,7 +60,7 @@ def build(record: HorseBook, month: str) -> Digest:
     logs = tracks.track_logs(book["tracks"], book["surface"], used, this)
     records, line = records_of(record, _timed_in(all_works, this))
     month_works = works.works_between(records, this)
-    measured = {what: measures.measure(book["measurements"], what, this) for what in _MEASURED}
+    measured = _measured(record, this)
     return Digest(
         horse=horse,
         barn=barn,
@@ -73,8 +76,8 @@ def build(record: HorseBook, month: str) -> Digest:
         **days.day_counts(off, *stay),
         ground=ground.spans(ledger, this, previous),
         usual_fast=ground.usual_fast(ledger, this),
-        height=measured["height"],
-        weight=measured["weight"],
+        **measured,
+        **_vital(book["measurements"], this),
         tracks=logs,
         home_track=names.get(home) if home else None,
         targets=_targets(book["targets"], names, horse, _through(book, this)),
@@ -111,6 +114,18 @@ def _of_the_slice(record: HorseBook, month: Month) -> dict[str, Any]:
         "withheld_notes": record.withheld_notes,
         "data_hash": record.data_hash,
     }
+
+
+def _measured(record: HorseBook, month: Month) -> dict[str, Any]:
+    shoes_m = shoes_of(record.barn).value
+    measurements = record.tables["measurements"]
+    return {
+        what: measure(measurements, what, month.first, month.last, shoes_m) for what in _MEASURED
+    }
+
+
+def _vital(measurements: pd.DataFrame, month: Month) -> dict[str, Any]:
+    return {what: vital(measurements, what, month.first, month.last) for what in _VITAL}
 
 
 def _through(book: dict[str, pd.DataFrame], month: Month) -> date:

@@ -1,18 +1,20 @@
-"""Height and weight: the newest reading, and whether it differs from an earlier one."""
+"""What was measured on a horse: the newest reading, and whether it differs from an earlier one."""
 
-from dataclasses import replace
+from collections.abc import Sequence
 from datetime import date, timedelta
 
 import pandas as pd
 
 from racecalc import body
-from racecalc.digest.model import Measure, Month, Reading, Swing
+from racecalc.digest.body_model import Compared, Measure, Reading, Swing, Trend
 from racecalc.digest.number import Number
 
-__all__ = ["measure"]
+__all__ = ["TREND_DAYS", "compared", "measure", "series_of", "trend"]
 
-# Growth is slow: height is compared with a year before, weight with the end of the month before.
+# Growth is slow: height and bone are compared with a year before, all else with the end of the
+# month before, and a course is followed so many days back.
 _GROWTH_DAYS = 365
+TREND_DAYS = {"height": 365, "cannon": 365, "weight": 90, "girth": 180, "length": 180}
 
 # A way of measuring that may be out by this share of the value cannot tell of a month's change.
 _COARSE = 0.1
@@ -21,71 +23,138 @@ _COARSE = 0.1
 _SHOWN_DAYS = 550
 
 
-def measure(measurements: pd.DataFrame, what: str, month: Month) -> Measure | None:
-    """Return a measurement up to the end of the month; ``None`` where there is none.
+def measure(
+    measurements: pd.DataFrame,
+    what: str,
+    first: date,
+    last: date,
+    shoes_m: float,
+    shown_days: int = _SHOWN_DAYS,
+) -> Measure | None:
+    """Return a measurement up to the end of a span of days; ``None`` where there is none of late.
 
     Parameters
     ----------
     measurements : DataFrame
         The horse's table of the daybook.
     what : str
-        ``height`` or ``weight``.
+        ``height``, ``weight``, ``girth``, ``length``, ``cannon`` or ``condition``.
+    first, last : date
+        The days that are told of. Readings after the last are not known yet.
+    shoes_m : float
+        What shoes add to a height.
+    shown_days : int
+        How many days back readings are shown.
     """
-    until = measurements[measurements["date"] <= pd.Timestamp(month.last)]
-    found = body.series(until, what)
+    found = series_of(measurements, what, last, shoes_m)
     newest = body.latest(found)
-    if newest is None or newest.last.day < month.last - timedelta(days=_SHOWN_DAYS):
+    if newest is None or newest.last.day < last - timedelta(days=shown_days):
         return None
-    change = _fine(body.change(newest, _since(what, newest.last.day, month)))
-    readings = _readings(found, what, month.last)
+    change = body.change(newest, _since(what, newest.last.day, first))
+    against = compared(change, what) if change else None
+    readings = _readings(found, what, last - timedelta(days=shown_days))
     count = len(readings)
-    latest = Number(
-        f"{what}.latest", newest.last.value, what, "racecalc.body.latest", newest.last.n
-    )
     return Measure(
         what=what,
         readings=readings,
         count=Number(f"{what}.readings", float(count), "count", "racecalc.body.series", count),
-        latest=latest,
+        latest=Number(
+            f"{what}.latest", newest.last.value, what, "racecalc.body.latest", newest.last.n
+        ),
         day=newest.last.day,
         method=newest.method,
         shod=newest.shod,
-        change=_number(change, what, "change"),
-        since=change.first.day if change else None,
-        noise=_number(change, what, "noise"),
-        real=change.real if change else None,
-        swing=_swing(newest, change, what, month),
+        adjusted=newest.last.adjusted,
+        against=against,
+        swing=_swing(newest, change, what, first) if against and against.real is False else None,
+        trend=trend(newest, what),
+        own=_own(change, what),
     )
 
 
-def _since(what: str, newest: date, month: Month) -> date:
-    """Return the day to compare with: the newest reading on or before it is taken."""
-    if what == "height":
-        return newest - timedelta(days=_GROWTH_DAYS)
-    return min(month.first, newest) - timedelta(days=1)
+def series_of(
+    measurements: pd.DataFrame, what: str, last: date, shoes_m: float
+) -> list[body.Series]:
+    """Return the series of a measurement up to a day, heights on one basis, the newest first."""
+    until = measurements[measurements["date"] <= pd.Timestamp(last)]
+    found = body.series(until, what)
+    return body.barefoot(found, shoes_m) if what == "height" else found
 
 
-def _fine(change: body.Change | None) -> body.Change | None:
-    """Take the verdict from a change whose error is too coarse for one."""
-    if change is None or change.noise is None or change.noise < _COARSE * change.last.value:
-        return change
-    return replace(change, noise=None, real=None)
+def compared(change: body.Change, what: str, span: str = "") -> Compared:
+    """Return a change with its verdict; none where the way of measuring is too coarse for one.
+
+    ``span``, such as ``30d``, ends the names of its numbers.
+    """
+    limit = change.noise.limit
+    coarse = limit is not None and limit >= _COARSE * change.last.value and what != "condition"
+    known = limit is not None and not coarse
+    return Compared(
+        since=change.first.day,
+        begin=change.first.value,
+        change=_number(what, "change", span, change, change.difference),
+        noise=_number(what, "noise", span, change, limit) if known and limit else None,
+        real=change.real if known else None,
+        coarse=coarse,
+    )
 
 
-def _swing(
-    newest: body.Series, change: body.Change | None, what: str, month: Month
-) -> Swing | None:
-    """Find a real change within the month that the newest reading no longer shows."""
-    if change is None or change.real is not False:
+def trend(newest: body.Series, what: str, rate_days: int | None = None) -> Trend | None:
+    """Return where a series went in the weeks before its newest reading, if that can be told.
+
+    ``rate_days`` asks for the change in so many days as well.
+    """
+    if what not in TREND_DAYS:
         return None
+    last = newest.last.day
+    found = body.trend(newest, last - timedelta(days=TREND_DAYS[what]), last)
+    if found is None:
+        return None
+
+    def number(part: str, value: float, kind: str) -> Number:
+        name, n = f"{what}.trend.{part}", len(found.readings)
+        return Number(name, value, kind, "racecalc.body.trend", n, found.source_keys)
+
+    changed = f"{what}_change"
+    coarse = found.limit is not None and found.limit >= _COARSE * newest.last.value
+    return Trend(
+        first=found.readings[0].day,
+        last=last,
+        begin=found.at(found.readings[0].day),
+        end=found.at(last),
+        count=number("readings", len(found.readings), "count"),
+        total=number("total", found.total, changed),
+        low=number("low", found.low * found.days, changed),
+        high=number("high", found.high * found.days, changed),
+        rate=number("rate", found.slope * rate_days, changed) if rate_days else None,
+        real=None if coarse else found.real,
+    )
+
+
+def _since(what: str, newest: date, first: date) -> date:
+    """Return the day to compare with: the newest reading on or before it is taken."""
+    if TREND_DAYS.get(what) == _GROWTH_DAYS:
+        return newest - timedelta(days=_GROWTH_DAYS)
+    return min(first, newest) - timedelta(days=1)
+
+
+def _own(change: body.Change | None, what: str) -> Number | None:
+    if change is None or change.noise.own_n is None:
+        return None
+    n, keys = change.noise.own_n, change.noise.source_keys
+    return Number(f"{what}.own_readings", float(n), "count", "racecalc.body.own_error_of", n, keys)
+
+
+def _swing(newest: body.Series, change: body.Change | None, what: str, first: date) -> Swing | None:
+    """Find a real change within the days told that the newest reading no longer shows."""
     found = []
     for reading in newest.readings:
-        if reading.day < month.first or reading.day <= change.first.day:
+        if change is None or reading.day < first or reading.day <= change.first.day:
             continue
-        noise, keys = body.noise(newest, change.first, reading)
+        noise = body.noise(newest, change.first, reading)
         difference = reading.value - change.first.value
-        if noise is not None and abs(difference) > noise:
-            found.append((abs(difference), reading.day, difference, keys))
+        if noise.limit is not None and abs(difference) > noise.limit:
+            found.append((abs(difference), reading.day, difference, noise.source_keys))
     if not found:
         return None
     _, day, difference, keys = max(found)
@@ -95,44 +164,38 @@ def _swing(
     return Swing(day, number)
 
 
-def _number(change: body.Change | None, what: str, part: str) -> Number | None:
-    if change is None:
-        return None
-    value = change.difference if part == "change" else change.noise
-    if value is None:
-        return None
+def _number(what: str, part: str, span: str, change: body.Change, value: float) -> Number:
     return Number(
-        f"{what}.{part}",
+        ".".join(word for word in (what, part, span) if word),
         value,
         f"{what}_{part}",
         "racecalc.body.change",
         change.first.n + change.last.n,
-        change.source_keys,
+        change.noise.source_keys,
     )
 
 
-def _readings(found: list[body.Series], what: str, last: date) -> tuple[Reading, ...]:
+def _readings(found: Sequence[body.Series], what: str, since: date) -> tuple[Reading, ...]:
     shown = [
         Reading(
             day=reading.day,
             method=one.method,
             shod=one.shod,
+            adjusted=reading.adjusted,
             number=Number(
-                _name(what, reading.day, one),
-                reading.value,
-                what,
-                "racecalc.body.series",
-                reading.n,
+                _name(what, reading, one), reading.value, what, "racecalc.body.series", reading.n
             ),
         )
         for one in found
         for reading in one.readings
-        if reading.day >= last - timedelta(days=_SHOWN_DAYS)
+        if reading.day >= since
     ]
     return tuple(sorted(shown, key=lambda reading: (reading.day, reading.number.name)))
 
 
-def _name(what: str, day: date, one: body.Series) -> str:
+def _name(what: str, reading: body.Reading, one: body.Series) -> str:
     shoes = {True: "shod", False: "barefoot", None: None}[one.shod]
-    parts = (what, day.isoformat(), one.method, shoes)
+    if reading.adjusted:
+        shoes = "shod_as_barefoot"
+    parts = (what, reading.day.isoformat(), one.method, shoes)
     return ".".join(part for part in parts if part)

@@ -3,10 +3,13 @@
 import pandas as pd
 
 from racecalc import workload
-from racecalc.digest.model import Measure, Missing, Month, TrackLog
+from racecalc.digest.body_model import Measure
+from racecalc.digest.model import Missing, Month, TrackLog
 from racecalc.digest.work_model import Work
 
 __all__ = ["missing"]
+
+_MISSED = ("height", "weight")
 
 
 def missing(
@@ -29,11 +32,11 @@ def missing(
     works, logs : tuple
         The month's works and track logs.
     measured : dict
-        Height and weight as the report shows them.
+        Measurements as the report shows them; of these it misses height and weight.
     used : list of str
         The tracks that the horse used.
     """
-    found = [Missing(what) for what, measure in measured.items() if measure is None]
+    found = [Missing(what) for what in _MISSED if measured[what] is None]
     if workload.between_days(book["exercise"], month.first, month.last).empty:
         found.append(Missing("exercise"))
     counts = {

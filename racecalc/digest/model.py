@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from racecalc.daybook import Barn
+from racecalc.digest.body_model import Measure, Vital
 from racecalc.digest.number import Number, numbers_in
 from racecalc.digest.work_model import LinePoint, Work
 
@@ -17,12 +18,9 @@ __all__ = [
     "Footing",
     "Ground",
     "Horse",
-    "Measure",
     "Missing",
     "Month",
     "Race",
-    "Reading",
-    "Swing",
     "Target",
     "TrackLog",
     "WorkTotals",
@@ -85,48 +83,6 @@ class Day:
     works: tuple[str, ...]
     state: str | None
     rain: Number | None
-
-
-@dataclass(frozen=True)
-class Reading:
-    """One measurement on one day, with the way it was taken."""
-
-    day: date
-    method: str | None
-    shod: bool | None
-    number: Number
-
-
-@dataclass(frozen=True)
-class Swing:
-    """The reading of the month that lay furthest, and really, from the one before the month."""
-
-    day: date
-    change: Number
-
-
-@dataclass(frozen=True)
-class Measure:
-    """A body measurement over time.
-
-    ``day``, ``method`` and ``shod`` belong to ``latest``, the newest reading of all.
-    ``change`` compares it with an earlier reading taken the same way; ``real`` tells
-    whether the change is larger than ``noise``, and is missing where nothing can be compared or
-    the way of measuring is too coarse to tell. ``swing`` is a real change that came and went.
-    """
-
-    what: str
-    readings: tuple[Reading, ...]
-    count: Number
-    latest: Number
-    day: date
-    method: str | None
-    shod: bool | None
-    change: Number | None
-    since: date | None
-    noise: Number | None
-    real: bool | None
-    swing: Swing | None
 
 
 @dataclass(frozen=True)
@@ -218,6 +174,9 @@ class Digest:
     usual_fast: tuple[Number, Number] | None
     height: Measure | None
     weight: Measure | None
+    condition: Measure | None
+    temperature: Vital | None
+    pulse: Vital | None
     tracks: tuple[TrackLog, ...]
     home_track: str | None
     targets: tuple[Target, ...]

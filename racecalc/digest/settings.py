@@ -4,12 +4,12 @@ from datetime import date
 
 import pandas as pd
 
-from racecalc import pace
+from racecalc import body, pace
 from racecalc.daybook import Barn, HorseBook
 from racecalc.digest.model import Horse
 from racecalc.digest.number import Number
 
-__all__ = ["clock_error_of", "clock_sources_of", "horse_of", "limit", "one_clock_s"]
+__all__ = ["clock_error_of", "clock_sources_of", "horse_of", "limit", "one_clock_s", "shoes_of"]
 
 _READ = "racecalc.daybook.read"
 
@@ -58,4 +58,18 @@ def clock_error_of(barn: Barn) -> Number:
         0,
         sources=clock_sources_of(barn),
         caveat=None if barn.clock_error_s is None else "as the barn set it",
+    )
+
+
+def shoes_of(barn: Barn) -> Number:
+    """Return what shoes are taken to add to a height: as the barn has set it, or as published."""
+    own = barn.shoe_allowance_m
+    return Number(
+        "height.shoes",
+        body.SHOE_ALLOWANCE_M if own is None else own,
+        "height_noise",
+        "racecalc.body.barefoot",
+        0,
+        sources=("fei_pony_height",) if own is None else (),
+        caveat=None if own is None else "as the barn set it",
     )

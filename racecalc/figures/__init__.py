@@ -4,7 +4,20 @@ from racecalc.figures.month import month
 from racecalc.figures.oval import asked, newest, ran
 from racecalc.figures.own_line import own_line
 from racecalc.figures.sections import sections
-from racecalc.figures.series import height, weight
+from racecalc.figures.series import body_pictures, height, weight
 from racecalc.figures.trace import trace
+from racecalc.figures.vitals import vitals
 
-__all__ = ["asked", "height", "month", "newest", "own_line", "ran", "sections", "trace", "weight"]
+__all__ = [
+    "asked",
+    "body_pictures",
+    "height",
+    "month",
+    "newest",
+    "own_line",
+    "ran",
+    "sections",
+    "trace",
+    "vitals",
+    "weight",
+]

@@ -1,16 +1,18 @@
-"""Body measurements over time, each way of measuring kept apart."""
+"""Body measurements over time: the newest reading against what counts as no change."""
 
 import math
+from datetime import date
 from typing import Any
 
 import altair as alt
 import pandas as pd
 
 from racecalc import units
-from racecalc.digest import Digest, Measure, Reading
+from racecalc.digest import BodyReport, Digest, Event, Measure, Reading, Trend
 from racecalc.figures.theme import HALF_WIDTH, specification
-from racecalc.page import INK, MUTED, RUST, Picture
+from racecalc.page import INK, MUTED, OCHRE, RUST, Picture, Several
 from racecalc.words import (
+    MEASURE_NAMES,
     capital,
     day_of,
     how_taken,
@@ -20,7 +22,9 @@ from racecalc.words import (
     written,
 )
 
-__all__ = ["height", "weight"]
+__all__ = ["body_pictures", "height", "weight"]
+
+Told = Digest | BodyReport
 
 _HEIGHT = 130
 _FEWEST_POINTS = 3
@@ -29,6 +33,8 @@ _KEY = alt.Legend(orient="top", direction="horizontal", columns=2, offset=2)
 _TICKS = 4
 # Readings of less than this many days bear days on their axis, of more, months.
 _DAYS_FOR_MONTHS = 150
+# How far works and races stand up from the line of days, as a share of the picture.
+_EVENT_SHARE = {"work": 0.03, "race": 0.09}
 
 
 def weight(digest: Digest) -> Picture | None:
@@ -41,30 +47,59 @@ def height(digest: Digest) -> Picture | None:
     return _series(digest, digest.height)
 
 
-def _series(digest: Digest, measure: Measure | None) -> Picture | None:
+def body_pictures(report: BodyReport) -> Several:
+    """Draw every measurement of a body report of which there are readings enough.
+
+    The picture of weight bears the works and races as well.
+    """
+    found = [
+        _series(report, line.measure, report.events if line.measure.what == "weight" else ())
+        for line in report.lines
+    ]
+    return Several(tuple(picture for picture in found if picture))
+
+
+def _series(told: Told, measure: Measure | None, events: tuple[Event, ...] = ()) -> Picture | None:
     if measure is None or len(measure.readings) < _FEWEST_POINTS or not _days(measure):
         return None
-    alt_text = measure_picture_words(measure, digest)
+    events = tuple(event for event in events if event.day >= measure.readings[0].day)
+    alt_text = measure_picture_words(measure, told)
+    marks = "Strokes below: works; tall: races." if events else ""
     return Picture(
-        spec=specification(_chart(digest, measure), alt_text),
+        spec=specification(_chart(told, measure, events), alt_text),
         alt=alt_text,
-        title=f"{capital(pronouns(digest.horse.sex).possessive)} {measure.what}",
-        caption=measure_caption(measure, digest),
+        title=f"{capital(pronouns(told.horse.sex).possessive)} {MEASURE_NAMES[measure.what]}",
+        caption=measure_caption(measure, told, marks),
         half=True,
         group="body",
     )
 
 
-def _chart(digest: Digest, measure: Measure) -> Any:
-    """Return points with their error, a line through each series, the newest point in red."""
-    metric = digest.barn.units == "metric"
-    frame = pd.DataFrame([_row(reading, measure, digest) for reading in measure.readings])
+def _chart(told: Told, measure: Measure, events: tuple[Event, ...]) -> Any:
+    """Return the readings, a line through each way of measuring, and the band of no change."""
+    frame = pd.DataFrame([_row(reading, measure, told) for reading in measure.readings])
+    to_axis, steps, label = _SCALES[measure.what, told.barn.units == "metric"]
+    band = _band(measure, to_axis)
+    ends = [*frame["value"], *(band[["low", "high"]].to_numpy().ravel() if len(band) else ())]
+    values = _round_values(min(ends), max(ends), steps)
     # All in universal time: the picture is the same wherever it is drawn.
     x = alt.X("day:T", title=None, axis=_dates(measure), scale=alt.Scale(type="utc", padding=8))
-    values = _round_values(frame, _STEPS[measure.what, metric])
-    labels = alt.Axis(values=values, labelExpr=_LABELS[measure.what, metric], domain=False)
-    ends = alt.Scale(domain=[values[0], values[-1]], nice=False)
-    y = alt.Y("value:Q", title=None, scale=ends, axis=labels)
+    y = alt.Y(
+        "value:Q",
+        title=None,
+        scale=alt.Scale(domain=[values[0], values[-1]], nice=False),
+        axis=alt.Axis(values=values, labelExpr=label, domain=False),
+    )
+    layers = [
+        *_no_change(band, x, y),
+        *_trend_line(measure.trend, x, y, to_axis),
+        *_strokes(events, x, y, values),
+        *_points(frame, x, y),
+    ]
+    return alt.layer(*layers).properties(width=HALF_WIDTH, height=_HEIGHT)
+
+
+def _points(frame: pd.DataFrame, x: alt.X, y: alt.Y) -> list[Any]:
     ways = list(dict.fromkeys(frame["how"]))
     shape = alt.Shape(
         "how:N",
@@ -73,11 +108,8 @@ def _chart(digest: Digest, measure: Measure) -> Any:
     )
     size = 26 if len(frame) < 30 else 9
     chart = alt.Chart(frame)
-    bars = chart.mark_rule(color=MUTED, opacity=0.3, strokeWidth=0.8, aria=False).encode(
-        x=x, y=alt.Y("low:Q", title=None, scale=ends, axis=labels), y2="high:Q"
-    )
     line = chart.mark_line(color=MUTED, strokeWidth=0.8, aria=False).encode(
-        x=x, y=y, detail="how:N"
+        x=x, y=y, detail="line:N"
     )
     points = chart.mark_point(color=INK, filled=True, size=size, opacity=1).encode(
         x=x, y=y, shape=shape, description="words:N"
@@ -85,8 +117,63 @@ def _chart(digest: Digest, measure: Measure) -> Any:
     newest = alt.Chart(frame[frame["newest"]]).mark_point(
         color=RUST, filled=True, size=48, opacity=1, aria=False
     )
-    layers = (bars, line, points, newest.encode(x=x, y=y, shape=shape))
-    return alt.layer(*layers).properties(width=HALF_WIDTH, height=_HEIGHT)
+    return [line, points, newest.encode(x=x, y=y, shape=shape)]
+
+
+def _band(measure: Measure, to_axis: Any) -> pd.DataFrame:
+    """Return from where to where a reading is no different from the one compared with."""
+    against = measure.against
+    if against is None or against.noise is None:
+        return pd.DataFrame(columns=["day", "value", "low", "high"])
+    limit = against.noise.value
+    rows = [
+        {
+            "day": _noon(day),
+            "value": to_axis(against.begin),
+            "low": to_axis(against.begin - limit),
+            "high": to_axis(against.begin + limit),
+        }
+        for day in (against.since, measure.day)
+    ]
+    return pd.DataFrame(rows)
+
+
+def _no_change(band: pd.DataFrame, x: alt.X, y: alt.Y) -> list[Any]:
+    if band.empty:
+        return []
+    chart = alt.Chart(band)
+    low = alt.Y("low:Q", title=None)
+    area = chart.mark_area(color=OCHRE, opacity=0.28, aria=False)
+    middle = chart.mark_line(color=OCHRE, strokeWidth=0.8, aria=False)
+    return [area.encode(x=x, y=low, y2="high:Q"), middle.encode(x=x, y=y)]
+
+
+def _trend_line(trend: Trend | None, x: alt.X, y: alt.Y, to_axis: Any) -> list[Any]:
+    """Return the line through the readings of some weeks, where it tells of a real change."""
+    if trend is None or not trend.real:
+        return []
+    ends = [(trend.first, trend.begin), (trend.last, trend.end)]
+    rows = [{"day": _noon(day), "value": to_axis(value)} for day, value in ends]
+    line = alt.Chart(pd.DataFrame(rows)).mark_line(
+        color=RUST, strokeWidth=1.2, strokeDash=[4, 3], aria=False
+    )
+    return [line.encode(x=x, y=y)]
+
+
+def _strokes(events: tuple[Event, ...], x: alt.X, y: alt.Y, values: list[float]) -> list[Any]:
+    if not events:
+        return []
+    reach = values[-1] - values[0]
+    rows = [
+        {
+            "day": _noon(event.day),
+            "value": values[0],
+            "top": values[0] + _EVENT_SHARE[event.what] * reach,
+        }
+        for event in events
+    ]
+    strokes = alt.Chart(pd.DataFrame(rows)).mark_rule(color=MUTED, strokeWidth=0.8, aria=False)
+    return [strokes.encode(x=x, y=y, y2="top:Q")]
 
 
 def _days(measure: Measure) -> int:
@@ -107,12 +194,11 @@ def _date_axis(form: str, ticks: Any) -> alt.Axis:
     return alt.Axis(format=form, grid=False, tickCount=ticks, labelOverlap=True, labelPadding=8)
 
 
-def _round_values(frame: pd.DataFrame, steps: tuple[int, ...]) -> list[int]:
+def _round_values(low: float, high: float, steps: tuple[float, ...]) -> list[float]:
     """Return round values from below the lowest mark to above the highest, by the finest step.
 
     There are at least two, so that readings that are all alike have a scale as well.
     """
-    low, high = float(frame["low"].min()), float(frame["high"].max())
     for step in steps:
         first, last = math.floor(low / step), math.ceil(high / step)
         if last - first <= _TICKS + 1:
@@ -120,46 +206,61 @@ def _round_values(frame: pd.DataFrame, steps: tuple[int, ...]) -> list[int]:
     return [number * step for number in range(first, max(last, first + 1) + 1)]
 
 
-def _row(reading: Reading, measure: Measure, digest: Digest) -> dict[str, Any]:
-    way = (reading.day, reading.method, reading.shod)
-    newest = way == (measure.day, measure.method, measure.shod)
-    # The noise of a difference is that of two readings; each carries its share. It is known for
-    # the way in which the newest was taken, and says nothing of another.
-    noise = measure.noise if reading.method == measure.method else None
-    error = 0.0 if noise is None else noise.value / 2**0.5
-    how = how_taken(reading.method, reading.shod)
-    to_axis = _SCALES[reading.number.kind, digest.barn.units == "metric"]
-    value = reading.number.value
+def _row(reading: Reading, measure: Measure, told: Told) -> dict[str, Any]:
+    way = (reading.day, reading.method, reading.shod, reading.adjusted)
+    how = how_taken(reading.method, reading.shod, reading.adjusted)
+    if measure.what == "condition":
+        how = "scored"
+    to_axis, _, _ = _SCALES[measure.what, told.barn.units == "metric"]
     return {
-        "day": f"{reading.day.isoformat()}T00:00:00Z",
-        "value": to_axis(value),
-        "low": to_axis(value - error),
-        "high": to_axis(value + error),
+        "day": _noon(reading.day),
+        "value": to_axis(reading.number.value),
         "how": how,
-        "newest": newest,
+        # Heights with shoes, less shoes, go on one line with those without.
+        "line": f"{reading.method} {reading.shod}",
+        "newest": way == (measure.day, measure.method, measure.shod, measure.adjusted),
         "words": f"{day_of(reading.day)} {reading.day.year}, {how}: "
-        f"{written(reading.number, digest.barn)}",
+        f"{written(reading.number, told.barn)}",
     }
 
 
-# What the axis counts in, by measurement and unit system, and how its labels are written. Heights
-# in hands are drawn in inches and labelled in hands: 66 is 16.2.
-_SCALES: dict[tuple[str, bool], Any] = {
-    ("weight", False): lambda mass_kg: float(units.pounds(mass_kg)),
-    ("weight", True): float,
-    ("height", False): lambda height_m: float(units.inches(height_m)),
-    ("height", True): lambda height_m: height_m * 100,
-}
-# Steps between the lines of the axis, the finest first; two inches are half a hand.
-_STEPS = {
-    ("weight", False): (10, 20, 50, 100, 200, 500),
-    ("weight", True): (5, 10, 20, 50, 100, 200),
-    ("height", False): (1, 2, 4, 8, 16, 32),
-    ("height", True): (1, 2, 5, 10, 20, 50),
-}
-_LABELS = {
-    ("weight", False): "format(datum.value, ',') + ' lb'",
-    ("weight", True): "format(datum.value, ',') + ' kg'",
-    ("height", False): "floor(datum.value / 4) + '.' + (datum.value % 4)",
-    ("height", True): "datum.label + ' cm'",
-}
+def _noon(day: date) -> str:
+    return f"{day.isoformat()}T00:00:00Z"
+
+
+def _pounds(mass_kg: float) -> float:
+    return float(units.pounds(mass_kg))
+
+
+def _inches(length_m: float) -> float:
+    return float(units.inches(length_m))
+
+
+def _centimetres(length_m: float) -> float:
+    return length_m * 100
+
+
+_TAPED_INCHES = (_inches, (0.25, 0.5, 1.0, 2.0, 5.0, 10.0), "datum.label + ' in'")
+_TAPED_CENTIMETRES = (_centimetres, (0.5, 1.0, 2.0, 5.0, 10.0, 20.0), "datum.label + ' cm'")
+_SCORE = (float, (1.0, 2.0), "datum.label")
+
+# What the axis counts in, the steps between its lines from the finest on, and how its labels are
+# written, by measurement and whether the barn is metric. Heights in hands are drawn in inches and
+# labelled in hands: 66 is 16.2; two inches are half a hand.
+_SCALES: dict[tuple[str, bool], tuple[Any, tuple[float, ...], str]] = {
+    ("weight", False): (
+        _pounds, (10.0, 20.0, 50.0, 100.0, 200.0, 500.0), "format(datum.value, ',') + ' lb'",
+    ),
+    ("weight", True): (
+        float, (5.0, 10.0, 20.0, 50.0, 100.0, 200.0), "format(datum.value, ',') + ' kg'",
+    ),
+    ("height", False): (
+        _inches,
+        (1.0, 2.0, 4.0, 8.0, 16.0, 32.0),
+        "floor(datum.value / 4) + '.' + (datum.value % 4)",
+    ),
+    ("height", True): (_centimetres, (1.0, 2.0, 5.0, 10.0, 20.0, 50.0), "datum.label + ' cm'"),
+    **dict.fromkeys([("girth", False), ("length", False), ("cannon", False)], _TAPED_INCHES),
+    **dict.fromkeys([("girth", True), ("length", True), ("cannon", True)], _TAPED_CENTIMETRES),
+    **dict.fromkeys([("condition", False), ("condition", True)], _SCORE),
+}  # fmt: skip

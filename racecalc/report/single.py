@@ -1,4 +1,4 @@
-"""A single work: the card before it, and the review after it."""
+"""Reports on one thing: a horse's body, the card before a work, the review after it."""
 
 import re
 import unicodedata
@@ -11,10 +11,41 @@ from racecalc.errors import ReportError
 from racecalc.notation import read_distance, write_distance
 from racecalc.report.run import Report, make
 
-__all__ = ["POLE_SHEET", "WORK_REVIEW", "pole_sheet", "sheet_name", "work_review"]
+__all__ = [
+    "BODY",
+    "POLE_SHEET",
+    "WORK_REVIEW",
+    "body",
+    "pole_sheet",
+    "sheet_name",
+    "work_review",
+]
 
+BODY = "body.ipynb"
 POLE_SHEET = "pole_sheet.ipynb"
 WORK_REVIEW = "work_review.ipynb"
+
+
+def body(book: Book, horse: str, until: str = "") -> Report:
+    """Make the report on one horse's body.
+
+    Parameters
+    ----------
+    book : Book
+        A daybook that was read and checked.
+    horse : str
+        The id of the horse.
+    until : str
+        The last day that is told of, ``YYYY-MM-DD``; blank for that of the newest measurement.
+
+    Raises
+    ------
+    UnknownHorseError
+        If the book holds no such horse.
+    ReportError
+        If the page cannot be made.
+    """
+    return make(slice_for(book, horse), {"horse": horse, "until": until}, BODY)
 
 
 def work_review(book: Book, work: str) -> Report:

@@ -6,18 +6,17 @@ from itertools import islice
 from racecalc.digest import Digest, Ground, Measure, Number, TrackLog, Work
 from racecalc.notation import typeset
 from racecalc.page import Cell, Column, Figure, KeyFigures, Several, Table
+from racecalc.tables.body import measure_figure
 from racecalc.words import (
     ACTIVITY_NAMES,
     NO_VALUE,
     SPEED_NAMES,
     between,
-    brief_day,
     capital,
     count_of,
     day_of,
     figure_and_unit,
     footing_days,
-    how_taken,
     number_word,
     pronouns,
     section_span,
@@ -34,7 +33,6 @@ from racecalc.words import (
 __all__ = [
     "ground",
     "key_figures",
-    "measurements",
     "next_races",
     "splits",
     "surface",
@@ -54,8 +52,8 @@ def key_figures(digest: Digest) -> KeyFigures | None:
     found = (
         _works_figure(digest),
         _fast_figure(digest),
-        _measure_figure(digest, digest.height),
-        _measure_figure(digest, digest.weight),
+        _recent(digest, digest.height),
+        _recent(digest, digest.weight),
         _days_figure(digest),
     )
     return KeyFigures(tuple(islice((figure for figure in found if figure), _FIGURES)))
@@ -155,24 +153,6 @@ def ground(digest: Digest) -> Table | None:
     )
 
 
-def measurements(digest: Digest) -> Table | None:
-    """Return the newest height and weight with what they are compared with."""
-    found = [measure for measure in (digest.height, digest.weight) if measure]
-    if not found:
-        return None
-    columns = (
-        Column("measured"),
-        Column("how"),
-        Column("newest", "right", strong=True),
-        Column("on"),
-        Column("change", "right"),
-        Column("since"),
-        Column("beyond the error?"),
-    )
-    rows = tuple(_measure_row(measure, digest) for measure in found)
-    return Table(columns, rows, title="Height and weight")
-
-
 def surface(digest: Digest) -> Several:
     """Return the month's footing at each track that the horse used, day by day in runs."""
     return Several(tuple(_surface_table(track, digest) for track in digest.tracks))
@@ -238,22 +218,10 @@ def _fast_figure(digest: Digest) -> Figure | None:
     return Figure(value, unit, "fast ground in 30 days", usual_in_words(digest))
 
 
-def _measure_figure(digest: Digest, measure: Measure | None) -> Figure | None:
+def _recent(digest: Digest, measure: Measure | None) -> Figure | None:
     if measure is None or measure.day < digest.month.first - _RECENT:
         return None
-    value, unit = figure_and_unit(measure.latest, digest.barn)
-    label = f"{how_taken(measure.method, measure.shod)}, {day_of(measure.day, digest.month.last)}"
-    return Figure(value, unit, label, _verdict(measure, digest))
-
-
-def _verdict(measure: Measure, digest: Digest) -> str:
-    if measure.change is None or measure.since is None:
-        return "nothing earlier to compare"
-    growth = measure.what == "height"
-    since = f"{measure.since:%b %Y}" if growth else brief_day(measure.since, digest.month.last)
-    change = written(measure.change, digest.barn)
-    verdict = {True: "beyond the error", False: "within error", None: "too coarse to tell"}
-    return f"{change} since {since}, {verdict[measure.real]}"
+    return measure_figure(measure, digest)
 
 
 def _days_figure(digest: Digest) -> Figure | None:
@@ -295,28 +263,6 @@ def _ground_row(name: str, key: str, digest: Digest, basis: str) -> tuple[str | 
         return written(number, digest.barn) if number else NO_VALUE
 
     return (name, *(text(span) for span in digest.ground))
-
-
-def _measure_row(measure: Measure, digest: Digest) -> tuple[str | Cell, ...]:
-    change, since, real = NO_VALUE, NO_VALUE, "nothing earlier to compare"
-    if measure.change is not None and measure.since is not None:
-        change = written(measure.change, digest.barn)
-        since = day_of(measure.since, digest.month.last)
-        noise = written(measure.noise, digest.barn) if measure.noise else ""
-        real = {
-            True: f"yes, more than {noise}",
-            False: f"no, within {noise}",
-            None: "measured too coarsely to tell",
-        }[measure.real]
-    return (
-        measure.what,
-        how_taken(measure.method, measure.shod),
-        written(measure.latest, digest.barn),
-        day_of(measure.day, digest.month.last),
-        change,
-        since,
-        real,
-    )
 
 
 def _surface_table(track: TrackLog, digest: Digest) -> Table:

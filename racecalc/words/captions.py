@@ -3,7 +3,6 @@
 from racecalc.digest import (
     Digest,
     Footing,
-    Measure,
     Number,
     TrackLog,
 )
@@ -20,9 +19,6 @@ __all__ = [
     "SPEED_NAMES",
     "between",
     "footing_days",
-    "how_taken",
-    "measure_caption",
-    "measure_picture_words",
     "month_picture_caption",
     "month_picture_words",
     "track_note",
@@ -58,13 +54,6 @@ SPEED_NAMES = {
 # The best footing of each surface goes without saying.
 BEST_STATES = ("fast", "firm", None)
 _NO_BARS = {"walk": "walking", "swim": "swimming", "treadmill": "the treadmill"}
-_METHODS = {
-    "stick": "by stick",
-    "laser": "by laser",
-    "scale": "on the scale",
-    "tape": "by tape",
-    "estimate": "by eye",
-}
 
 
 def month_picture_words(digest: Digest) -> str:
@@ -169,40 +158,6 @@ def usual_note(digest: Digest) -> str:
     low, high = (written(number, digest.barn) for number in digest.usual_fast)
     their = capital(pronouns(digest.horse.sex).possessive)
     return f" {their} usual in 30 days: {low if low == high else f'{low} to {high}'}."
-
-
-def how_taken(method: str | None, shod: bool | None) -> str:
-    """Write how a reading was taken: "barefoot, by stick", "on the scale"."""
-    shoes = {True: "shod", False: "barefoot", None: ""}[shod]
-    method = _METHODS.get(method or "", "")
-    return ", ".join(part for part in (shoes, method) if part) or "method not noted"
-
-
-def measure_caption(measure: Measure, digest: Digest) -> str:
-    """Say what the bars are, and that the ways of measuring are not joined."""
-    text = "Large: the newest reading."
-    if measure.noise is not None:
-        others = {reading.method for reading in measure.readings} - {measure.method}
-        how = f" {_METHODS[measure.method]}" if others and measure.method else ""
-        text += f" Bars: the error of one reading{how}."
-    if len({(reading.method, reading.shod) for reading in measure.readings}) > 1:
-        text += " Each way of measuring has its own mark and line; they are never joined."
-    return text
-
-
-def measure_picture_words(measure: Measure, digest: Digest) -> str:
-    """Describe the picture of a measurement: what is shown, the finding and the range."""
-    first, last = measure.readings[0], measure.readings[-1]
-    values = sorted(measure.readings, key=lambda reading: reading.number.value)
-    low, high = (written(reading.number, digest.barn) for reading in (values[0], values[-1]))
-    begin, end = f"{first.day:%B %Y}", f"{last.day:%B %Y}"
-    span = f"in {begin}" if begin == end else f"from {begin} to {end}"
-    newest = written(measure.latest, digest.barn)
-    return (
-        f"{capital(measure.what)} over time, {written(measure.count, digest.barn)} readings "
-        f"{span}, "
-        f"between {low} and {high}; the newest is {newest}."
-    )
 
 
 def footing_days(footing: Footing) -> str:

@@ -1,5 +1,6 @@
 """English for a horse: pronouns, counts, dates and lists."""
 
+import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -8,6 +9,7 @@ __all__ = [
     "Pronouns",
     "brief_day",
     "capital",
+    "chosen",
     "count_of",
     "day_of",
     "full_day",
@@ -92,3 +94,8 @@ def listed(items: Sequence[str]) -> str:
 def capital(sentence: str) -> str:
     """Begin with a capital letter, the rest untouched."""
     return sentence[:1].upper() + sentence[1:]
+
+
+def chosen(key: str, ways: Sequence[str]) -> str:
+    """Pick one way of saying it: the same for the same key, varied over many."""
+    return ways[hashlib.sha256(key.encode()).digest()[0] % len(ways)]

@@ -3,13 +3,23 @@
 from collections.abc import Callable
 
 from racecalc import __version__
-from racecalc.digest import Digest, Missing, PoleSheet, WorkReview
+from racecalc.digest import BodyReport, Digest, Missing, PoleSheet, WorkReview
 from racecalc.page import Prose
 from racecalc.sources import brief
+from racecalc.words.body import measures_explained
 from racecalc.words.grammar import capital, count_of, day_of, listed, number_word, pronouns
 from racecalc.words.written import written
 
-__all__ = ["cautions", "how_measured", "made_with", "missing", "remarks", "sources"]
+__all__ = [
+    "cautions",
+    "how_measured",
+    "made_with",
+    "missing",
+    "places_left_out",
+    "remarks",
+    "remarks_kept_back",
+    "sources",
+]
 
 
 def remarks(digest: Digest) -> Prose | None:
@@ -74,17 +84,8 @@ def how_measured(digest: Digest) -> Prose | None:
         )
     if any(span.by_activity for span in digest.ground):
         parts.append(_fast_explained(digest))
-    if digest.height or digest.weight:
-        parts.append(
-            "Barefoot and shod heights, scale and tape, are kept apart. A change is called real "
-            "only where it is larger than published differences between readings of an unchanged "
-            "horse."
-        )
-    if digest.weight:
-        parts.append(
-            "Weight moves by a percent or more with feed and water in a day. No weight here is "
-            "for dosing."
-        )
+    shown = [m for m in (digest.weight, digest.height, digest.condition) if m]
+    parts += measures_explained(digest, shown)
     return Prose(tuple(parts), title="How it was measured", style="small") if parts else None
 
 
@@ -103,15 +104,8 @@ def _fast_explained(digest: Digest) -> str:
 def missing(digest: Digest) -> Prose | None:
     """Say plainly what the record does not hold, and which rows could not be used."""
     parts = [_MISSING[gap.what](gap) for gap in digest.missing] if digest.recorded else []
-    if digest.left_out:
-        parts.append(_left_out(digest.left_out))
-    if digest.withheld_notes:
-        one = digest.withheld_notes == 1
-        parts.append(
-            f"{capital(count_of(digest.withheld_notes, 'remark'))} that "
-            f"{'names' if one else 'name'} another horse or an owner {'is' if one else 'are'} "
-            "kept back."
-        )
+    parts += places_left_out(digest.left_out)
+    parts += remarks_kept_back(digest.withheld_notes)
     if digest.last_record and digest.recorded and digest.last_record < digest.month.last:
         parts.append(f"The record ends on {day_of(digest.last_record)}, before the month does.")
     return (
@@ -121,14 +115,27 @@ def missing(digest: Digest) -> Prose | None:
     )
 
 
-def _left_out(problems: tuple[str, ...]) -> str:
-    """Name the places, each once: a row with two faults is one entry."""
+def remarks_kept_back(count: int) -> list[str]:
+    """Count the remarks that name another horse or an owner."""
+    if not count:
+        return []
+    names, kept = ("names", "is") if count == 1 else ("name", "are")
+    return [
+        f"{capital(count_of(count, 'remark'))} that {names} another horse or an owner {kept} kept "
+        "back."
+    ]
+
+
+def places_left_out(problems: tuple[str, ...]) -> list[str]:
+    """Name the places of refused entries, each once: a row with two faults is one entry."""
+    if not problems:
+        return []
     places = list(dict.fromkeys(_place(text) for text in problems))
     entries = capital(count_of(len(places), "entry", "entries"))
     more = len(places) - _PLACES
     if more > 0:
         places = [*places[:_PLACES], f"{number_word(more)} more"]
-    return f"{entries} of the daybook could not be used: {listed(places)}."
+    return [f"{entries} of the daybook could not be used: {listed(places)}."]
 
 
 def _place(place: str) -> str:
@@ -136,7 +143,7 @@ def _place(place: str) -> str:
     return place.partition(", column ")[0]
 
 
-def sources(digest: Digest | WorkReview) -> Prose | None:
+def sources(digest: BodyReport | Digest | WorkReview) -> Prose | None:
     """List the published sources behind the numbers of this report."""
     keys = sorted({key for number in digest.numbers() for key in number.sources})
     if not keys or (isinstance(digest, Digest) and not digest.recorded):
@@ -150,7 +157,7 @@ def sources(digest: Digest | WorkReview) -> Prose | None:
     )
 
 
-def cautions(digest: Digest | WorkReview) -> Prose:
+def cautions(digest: BodyReport | Digest | WorkReview) -> Prose:
     """Return the usual cautions."""
     return Prose(
         (
@@ -165,7 +172,7 @@ def cautions(digest: Digest | WorkReview) -> Prose:
     )
 
 
-def made_with(digest: Digest | PoleSheet | WorkReview) -> Prose:
+def made_with(digest: BodyReport | Digest | PoleSheet | WorkReview) -> Prose:
     """Say what made the report, so that it can be made again."""
     return Prose(
         (

@@ -4,14 +4,14 @@ Each function answers one question an owner asks and returns one sentence, or no
 record holds no answer. A change is claimed only where the digest found it larger than its error.
 """
 
-import hashlib
 from collections.abc import Sequence
 
-from racecalc import units
-from racecalc.digest import Digest, Measure, Number, Race, Swing, Work
+from racecalc.digest import Digest, Number, Race, Work
 from racecalc.page import Masthead, Prose
+from racecalc.words.body import measure_sentences, off_days_sentence
 from racecalc.words.grammar import (
     capital,
+    chosen,
     count_of,
     day_of,
     listed,
@@ -23,9 +23,6 @@ from racecalc.words.works import distance_in_words, time_in_words
 from racecalc.words.written import figure_and_unit, written
 
 __all__ = ["masthead", "month_name", "summary"]
-
-# Printed to the quarter, anything below this is an inch or part of one.
-_ABOVE_ONE_INCH = 1.125
 
 # Days off are news where they are one day in this many, or more.
 _OFTEN = 4
@@ -62,7 +59,8 @@ def summary(digest: Digest) -> Prose:
         _races(digest),
         _the_work_to_know(digest),
         _fast_ground(digest),
-        _body(digest),
+        measure_sentences(digest),
+        off_days_sentence(digest, (digest.temperature, digest.pulse)),
         _time_off(digest),
         _what_is_next(digest),
     )
@@ -77,8 +75,7 @@ def _subtitle(digest: Digest) -> str:
 
 def _chosen(digest: Digest, question: str, ways: Sequence[str]) -> str:
     """Pick one way of saying it: the same for the same horse and month, varied over the barn."""
-    key = f"{digest.horse.id} {digest.month.key} {question}"
-    return ways[hashlib.sha256(key.encode()).digest()[0] % len(ways)]
+    return chosen(f"{digest.horse.id} {digest.month.key} {question}", ways)
 
 
 def _nothing(digest: Digest) -> str:
@@ -213,95 +210,6 @@ def _fast_ground(digest: Digest) -> str:
     far, limit = (written(number, digest.barn) for number in (fast, digest.fast_limit))
     above = "just above what calls" if far == limit else f"above the {limit} that calls"
     return f"Fast ground over 30 days came to {far}, {above} for a closer look."
-
-
-def _body(digest: Digest) -> str:
-    """Tell of real changes one by one, and of the rest that there was none.
-
-    A reading of an earlier month is no news of this one.
-    """
-    they = pronouns(digest.horse.sex)
-    taken = [m for m in (digest.weight, digest.height) if m and m.day >= digest.month.first]
-    compared = [measure for measure in taken if measure.change and measure.since]
-    real = [measure for measure in compared if measure.real]
-    steady = [measure for measure in compared if measure.real is False]
-    sentences = [_CHANGES[measure.what](measure, digest) for measure in real]
-    swung = [measure for measure in steady if measure.swing]
-    sentences += [_swing(measure, measure.swing, digest) for measure in swung if measure.swing]
-    steady = [measure for measure in steady if not measure.swing]
-    if len(steady) == 2:
-        ways = (
-            f"Neither {they.possessive} weight nor {they.possessive} height has changed by more "
-            "than the error of measuring.",
-            f"{capital(they.possessive)} weight and height are what they were, "
-            "within the error of measuring.",
-            f"No change beyond the error of measuring shows in {they.possessive} weight or height.",
-        )
-        sentences.append(_chosen(digest, "steady", ways))
-    elif steady:
-        what, since = steady[0].what, _since(steady[0], digest)
-        one = (
-            f"{capital(they.possessive)} {what} shows no change beyond the error of measuring "
-            f"since {since}.",
-            f"{capital(they.possessive)} {what} has not changed by more than the error of "
-            f"measuring since {since}.",
-        )
-        sentences.append(_chosen(digest, what, one))
-    return " ".join(sentences)
-
-
-def _weight_changed(weight: Measure, digest: Digest) -> str:
-    subject = capital(pronouns(digest.horse.sex).subject)
-    moved = "lost" if weight.change and weight.change.value < 0 else "gained"
-    return (
-        f"{subject} weighs {written(weight.latest, digest.barn)} and has {moved} "
-        f"{_size(weight, digest)} since {_since(weight, digest)}, more than the error of weighing."
-    )
-
-
-def _height_changed(height: Measure, digest: Digest) -> str:
-    they = pronouns(digest.horse.sex)
-    since, by = _since(height, digest), _size(height, digest)
-    if height.change and height.change.value < 0:
-        return f"{capital(they.possessive)} height reads {by} less than in {since}."
-    return f"{capital(they.subject)} has grown {by} since {since}, more than the stick’s error."
-
-
-def _swing(measure: Measure, swing: Swing, digest: Digest) -> str:
-    they = pronouns(digest.horse.sex)
-    moved = "fell" if swing.change.value < 0 else "rose"
-    by = _in_words(swing.change, digest)
-    return (
-        f"{capital(they.possessive)} {measure.what} {moved} by {by} to the "
-        f"{ordinal(swing.day.day)}, more than the error of measuring; on the "
-        f"{ordinal(measure.day.day)} it was back within it."
-    )
-
-
-_CHANGES = {"weight": _weight_changed, "height": _height_changed}
-
-
-def _size(measure: Measure, digest: Digest) -> str:
-    return _in_words(measure.change, digest) if measure.change else ""
-
-
-def _in_words(change: Number, digest: Digest) -> str:
-    """Write the size of a change: "29 lb", "½ inch", "1½ inches"."""
-    figure, unit = figure_and_unit(change, digest.barn)
-    figure = figure.lstrip("+\N{MINUS SIGN}")
-    if unit == "in":
-        unit = "inch" if abs(float(units.inches(change.value))) < _ABOVE_ONE_INCH else "inches"
-    return f"{figure} {unit}"
-
-
-def _since(measure: Measure, digest: Digest) -> str:
-    """Write the day for weight, the month for height: growth is slow."""
-    if measure.since is None:
-        return ""
-    if measure.what == "weight":
-        return day_of(measure.since, digest.month.first)
-    same_year = measure.since.year == digest.month.first.year
-    return f"{measure.since:%B}" if same_year else f"{measure.since:%B %Y}"
 
 
 def _time_off(digest: Digest) -> str:

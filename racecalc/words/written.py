@@ -145,6 +145,54 @@ def _weight_noise(value: float, barn: Barn) -> tuple[str, str]:
     return f"{float(units.pounds(value)):.0f}", "lb"
 
 
+def _condition(value: float, barn: Barn) -> tuple[str, str]:
+    whole, part = divmod(round(value * 2), 2)
+    return typeset(_mixed(whole, Fraction(part, 2))), ""
+
+
+def _condition_change(value: float, barn: Barn) -> tuple[str, str]:
+    sign = _MINUS if value < 0 else "+" if value else ""
+    text, _ = _condition(abs(value), barn)
+    return sign + text, "point" if abs(value) <= 1 else "points"
+
+
+def _taped(value: float, barn: Barn) -> tuple[str, str]:
+    """Write a measure by tape: to the eighth of an inch, as a tape is read."""
+    if barn.units == "metric":
+        return f"{value * 100:.1f}", "cm"
+    whole, part = divmod(round(float(units.inches(value)) * 8), 8)
+    return typeset(_mixed(whole, Fraction(part, 8))), "in"
+
+
+def _taped_change(value: float, barn: Barn) -> tuple[str, str]:
+    figure, unit = _taped(abs(value), barn)
+    if not value or figure in ("0", "0.0"):
+        return figure, unit
+    return (_MINUS if value < 0 else "+") + figure, unit
+
+
+def _temperature(value: float, barn: Barn) -> tuple[str, str]:
+    if barn.units == "metric":
+        return f"{value:.1f}", "°C"
+    return f"{value * 9 / 5 + 32:.1f}", "°F"
+
+
+def _pulse(value: float, barn: Barn) -> tuple[str, str]:
+    return f"{value:.0f}", "a minute"
+
+
+def _months(value: float, barn: Barn) -> tuple[str, str]:
+    return f"{value:.0f}", "months"
+
+
+def _percent(value: float, barn: Barn) -> tuple[str, str]:
+    return f"{value:.0f}", "%"
+
+
+def _energy(value: float, barn: Barn) -> tuple[str, str]:
+    return f"{value:.1f}", "Mcal"
+
+
 def _moisture(value: float, barn: Barn) -> tuple[str, str]:
     return f"{value:.0f}", "%"
 
@@ -277,6 +325,23 @@ _FORMS: dict[str, Form] = {
     "height_noise": _height_noise,
     "weight_change": _weight_change,
     "weight_noise": _weight_noise,
+    "condition": _condition,
+    "condition_change": _condition_change,
+    "condition_noise": _condition,
+    "girth": _taped,
+    "girth_change": _taped_change,
+    "girth_noise": _height_noise,
+    "length": _taped,
+    "length_change": _taped_change,
+    "length_noise": _height_noise,
+    "cannon": _taped,
+    "cannon_change": _taped_change,
+    "cannon_noise": _height_noise,
+    "temperature": _temperature,
+    "pulse": _pulse,
+    "months": _months,
+    "percent": _percent,
+    "energy": _energy,
     "moisture": _moisture,
     "depth": _depth,
     "rain": _rain,

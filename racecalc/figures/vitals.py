@@ -1,0 +1,95 @@
+"""Temperature and pulse day by day, against the horse's own normal."""
+
+from typing import Any
+
+import altair as alt
+import pandas as pd
+
+from racecalc import units
+from racecalc.digest import BodyReport, Vital
+from racecalc.figures.theme import HALF_WIDTH, specification
+from racecalc.page import INK, OCHRE, RUST, Picture, Several
+from racecalc.words import capital, day_of, pronouns, vital_caption, vital_picture_words, written
+
+__all__ = ["vitals"]
+
+_HEIGHT = 110
+_FEWEST_POINTS = 5
+
+
+def vitals(report: BodyReport) -> Several:
+    """Draw temperature and pulse, where there are readings enough."""
+    found = [
+        _picture(vital, report) for vital in report.vitals if len(vital.readings) >= _FEWEST_POINTS
+    ]
+    return Several(tuple(found))
+
+
+def _picture(vital: Vital, report: BodyReport) -> Picture:
+    alt_text = vital_picture_words(vital, report)
+    their = capital(pronouns(report.horse.sex).possessive)
+    return Picture(
+        spec=specification(_chart(vital, report), alt_text),
+        alt=alt_text,
+        title=f"{their} {vital.what}",
+        caption=vital_caption(vital),
+        half=True,
+        group="vitals",
+    )
+
+
+def _chart(vital: Vital, report: BodyReport) -> Any:
+    metric = report.barn.units == "metric"
+    off = {(one.day, one.number.value) for one in vital.off}
+    frame = pd.DataFrame(
+        {
+            "day": f"{one.day.isoformat()}T00:00:00Z",
+            "value": _on_axis(one.number.value, vital.what, metric),
+            "off": (one.day, one.number.value) in off,
+            "words": f"{day_of(one.day)} {one.day.year}: {written(one.number, report.barn)}",
+        }
+        for one in vital.readings
+    )
+    unit = "" if vital.what == "pulse" else " °C" if metric else " °F"
+    axis = alt.Axis(format="%-d %b", grid=False, tickCount=4, labelOverlap=True, labelPadding=8)
+    x = alt.X("day:T", title=None, axis=axis, scale=alt.Scale(type="utc", padding=8))
+    y = alt.Y(
+        "value:Q",
+        title=None,
+        scale=alt.Scale(zero=False, padding=8),
+        axis=alt.Axis(labelExpr=f"datum.label + '{unit}'", tickCount=4, domain=False),
+    )
+    shape = alt.condition("datum.off", alt.value("diamond"), alt.value("circle"))
+    points = (
+        alt.Chart(frame)
+        .mark_point(filled=True, opacity=1)
+        .encode(
+            x=x,
+            y=y,
+            shape=shape,
+            color=alt.condition("datum.off", alt.value(RUST), alt.value(INK)),
+            size=alt.condition("datum.off", alt.value(60), alt.value(14)),
+            description="words:N",
+        )
+    )
+    return alt.layer(*_normal(vital, frame, x, metric), points).properties(
+        width=HALF_WIDTH, height=_HEIGHT
+    )
+
+
+def _normal(vital: Vital, frame: pd.DataFrame, x: alt.X, metric: bool) -> list[Any]:
+    """Return the band of the horse's own normal, where it is known."""
+    if vital.low is None or vital.high is None:
+        return []
+    low, high = (_on_axis(end.value, vital.what, metric) for end in (vital.low, vital.high))
+    ends = [frame["day"].iloc[0], frame["day"].iloc[-1]]
+    band = pd.DataFrame({"day": ends, "low": low, "high": high})
+    y = alt.Y("low:Q", title=None)
+    area = alt.Chart(band).mark_area(color=OCHRE, opacity=0.28, aria=False)
+    return [area.encode(x=x, y=y, y2="high:Q")]
+
+
+def _on_axis(value: float, what: str, metric: bool) -> float:
+    if what == "pulse" or metric:
+        return value
+    return float(units.fahrenheit(value))
