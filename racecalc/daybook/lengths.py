@@ -3,7 +3,7 @@
 ``length`` is from the point of the shoulder to the point of the buttock. Others measure from the
 elbow, or tape round the body; a formula for weight is for one of these only. The limits are this
 project's own choice: in the worked examples of the formulas a length from the shoulder is 0.88 to
-0.93 of the girth, and one from the elbow would be about 0.65.
+0.93 of the girth; one from the elbow would be 0.61 to 0.64, by the divisors printed for each.
 """
 
 import numpy as np
@@ -43,7 +43,7 @@ def check_lengths(table: Table) -> None:
             "are used as they are"
         )
 
-    # The divisors printed for the two lengths, 228 and 330 lb, differ by that much.
+    # The divisors printed for the two lengths, 228.1 and 330 (inches and pounds), differ by 31 %.
     elbow = (
         ", as if taken from the elbow: length is from the point of the shoulder to the point of "
         "the buttock, and a weight by a formula for that would come out about 30 % too low"
