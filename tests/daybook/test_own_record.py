@@ -331,3 +331,9 @@ def test_the_invented_readings_hold_every_case() -> None:
         ).values()
     ]
     assert min(levels.count("error"), levels.count("warning")) > 20
+
+
+def test_a_table_without_anything_to_compare_is_passed_over(tmp_path: Path) -> None:
+    pulse = [row(f"2026-10-0{n}", str(30 * n), "pulse", "") for n in (1, 2)]
+    assert found(tmp_path / "a", *pulse) == []
+    assert found(tmp_path / "b") == []
