@@ -10,11 +10,12 @@ from typing import Any, Literal, cast
 from racecalc.daybook.problems import Problem, listed, quoted
 from racecalc.daybook.schema import STATES
 from racecalc.errors import DaybookError, NotationError
-from racecalc.notation import Clock, read_clock, read_distance, read_speed
+from racecalc.notation import Clock, read_clock, read_distance, read_length, read_speed
 
 __all__ = ["Barn", "barn_from", "settings_from_rows", "settings_from_toml"]
 
 _LANGUAGE = re.compile(r"[A-Za-z]{2,3}(?:-[A-Za-z0-9]{2,8})*")
+_MOST_SHOE_M = 0.03
 _WORDS = {word for states in STATES.values() for word in states}
 
 
@@ -40,6 +41,9 @@ class Barn:
     clock_error_s : float, optional
         How far one time taken by hand may lie from the true one, 95 times of 100, in seconds; None
         where the barn has not set it, and the published error of its clock stands.
+    shoe_allowance_m : float, optional
+        How much shoes add to a height, in metres; None where the barn has not set it, and the
+        published allowance stands.
     fast_speed_m_s : float
         Ground at or above this speed counts as fast, in metres per second.
     fast_limit_30d_m : float
@@ -59,6 +63,7 @@ class Barn:
     paper: Literal["letter", "a4"] = "letter"
     language: str = "en"
     clock_error_s: float | None = None
+    shoe_allowance_m: float | None = None
     fast_speed_m_s: float = 14.0
     fast_limit_30d_m: float = 6000.0
     days_between_works: int = 5
@@ -128,6 +133,13 @@ def _clock_error(value: object) -> float:
     return seconds
 
 
+def _shoe_allowance(value: object) -> float:
+    height = _measured(value, read_length, "1 cm")
+    if height > _MOST_SHOE_M:
+        raise _SettingError(f"is {quoted(value)}; write what shoes add to a height, 0 to 3 cm")
+    return height
+
+
 def _days(value: object) -> int:
     whole = int(value) if isinstance(value, str) and re.fullmatch("[0-9]{1,3}", value) else value
     if isinstance(whole, bool) or not isinstance(whole, int) or not 0 <= whole <= 60:
@@ -157,6 +169,7 @@ _READERS: dict[str, dict[str, tuple[str, Callable[[object], object]]]] = {
         "paper": ("paper", _one_of("letter", "a4")),
         "language": ("language", _language),
         "clock_error": ("clock_error_s", _clock_error),
+        "shoe_allowance": ("shoe_allowance_m", _shoe_allowance),
     },
     "care": {
         "fast_speed": ("fast_speed_m_s", _speed),

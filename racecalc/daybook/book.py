@@ -12,10 +12,12 @@ import numpy.typing as npt
 import pandas as pd
 
 from racecalc.daybook.barn import Barn, barn_from
+from racecalc.daybook.body_limits import ages, check_measurements, warn_of_unlikely
 from racecalc.daybook.cells import Settings
 from racecalc.daybook.clocks import check_splits, check_starts, link_horses
 from racecalc.daybook.gps import GPS, read_gps
-from racecalc.daybook.limits import check_limits, check_measurements, check_speeds
+from racecalc.daybook.lengths import check_lengths
+from racecalc.daybook.limits import check_limits, check_speeds
 from racecalc.daybook.links import (
     births,
     check_after_birth,
@@ -28,6 +30,7 @@ from racecalc.daybook.links import (
 )
 from racecalc.daybook.mentions import Mentions, mentions_of
 from racecalc.daybook.ovals import check_poles, check_tracks
+from racecalc.daybook.own_record import check_own_record
 from racecalc.daybook.parse import parse_table
 from racecalc.daybook.places import RawBook, read_raw
 from racecalc.daybook.problems import Problem
@@ -233,7 +236,11 @@ def _check_works(table: Table, tables: dict[str, Table]) -> None:
 
 def _check_measurements(table: Table, tables: dict[str, Table]) -> None:
     years = births(tables["horses"]).dt.year
-    check_measurements(table, {str(horse): float(year) for horse, year in years.items()})
+    age = ages(table, {str(horse): float(year) for horse, year in years.items()})
+    told = check_measurements(table, age)
+    told |= check_own_record(table, age)
+    warn_of_unlikely(table, age, told)
+    check_lengths(table)
     check_repeats(table)
 
 

@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from racecalc.daybook.meant import decimal_hands
 from racecalc.daybook.problems import listed, quoted
 from racecalc.daybook.schema import STATES, WEIGHED, Column
 from racecalc.errors import NotationError
@@ -115,7 +116,10 @@ def _notation(column: Column, texts: Texts, settings: Settings) -> Parsed:
     """Parse a column in the trade's notation."""
     result = read_column(texts, column.kind, clock=settings.clock, default_unit=column.default_unit)
     scale = 1000.0 if column.kind == "rain" else 1.0
-    return Parsed({column.field or column.name: result.values * scale}, result.refused)
+    wrong = result.refused
+    if column.kind == "height":
+        wrong = {index: text + decimal_hands(texts[index] or "") for index, text in wrong.items()}
+    return Parsed({column.field or column.name: result.values * scale}, wrong)
 
 
 def _stretch(column: Column, texts: Texts, settings: Settings) -> Parsed:

@@ -12,12 +12,11 @@ import numpy as np
 from racecalc.daybook.table import Mask, Table
 from racecalc.units import FURLONG_M
 
-__all__ = ["FASTEST_M_S", "check_limits", "check_measurements", "check_speeds"]
+__all__ = ["FASTEST_M_S", "check_limits", "check_speeds"]
 
 FASTEST_M_S = 20.5
 """No mean speed over a furlong or more is higher; the fastest quarter miles are near 20.2 m/s."""
 
-_ADULT_YEARS = 2  # a younger horse is light and low for good reason
 _SLOWEST_WORK_S_F = 20.0
 _QUICKEST_4F_S_F = 10.8
 _QUICKEST_8F_S_F = 11.4
@@ -123,19 +122,6 @@ _LIMITS: Mapping[str, tuple[_Limit, ...]] = {
     ),
 }
 
-# What was measured: impossible outside the first pair, unlikely outside the second, in SI units.
-# The second pair holds for horses of two years and more where it depends on growth.
-_BODY: Mapping[str, tuple[float, float, float, float, bool, str]] = {
-    "weight": (30, 1000, 350, 700, True, "30 to 1000 kg|350 to 700 kg"),
-    "height": (0.7, 2.1, 1.42, 1.83, True, "0.7 to 2.1 m|14.0 to 18.0 hands"),
-    "girth": (0.6, 2.6, 1.5, 2.2, True, "0.6 to 2.6 m|1.5 to 2.2 m"),
-    "length": (0.5, 2.6, 1.3, 2.2, True, "0.5 to 2.6 m|1.3 to 2.2 m"),
-    "cannon": (0.08, 0.4, 0.15, 0.28, True, "8 to 40 cm|15 to 28 cm"),
-    "condition": (1, 9, 2, 8, False, "1 to 9|2 to 8"),
-    "temperature": (35, 43, 36, 39.5, False, "35 to 43 °C|36 to 39.5 °C"),
-    "pulse": (15, 250, 20, 240, False, "15 to 250 beats/min|20 to 240 beats/min"),
-}
-
 
 def check_limits(table: Table) -> None:
     """Check every number of a table against what it can be."""
@@ -154,44 +140,6 @@ def check_limits(table: Table) -> None:
 def _says(table: Table, limit: _Limit) -> Callable[[int], str]:
     word, act = ("impossible", "correct it") if limit.level == "error" else ("unlikely", "check it")
     return lambda i: f"{table.cell(i, limit.column)} is {word}: {limit.said}; {act}"
-
-
-def check_measurements(table: Table, birth_years: Mapping[str, float]) -> None:
-    """Check measurements against what a horse can have, and what a grown one is likely to have.
-
-    Parameters
-    ----------
-    table : Table
-        The measurements.
-    birth_years : mapping of str to float
-        The year of birth by horse, NaN where unknown: such a horse is taken for grown.
-    """
-    values, what = table.values("value"), table.texts("what")
-    born = table.frame["horse"].map(dict(birth_years)).to_numpy(dtype=np.float64)
-    age = table.frame["date"].dt.year.to_numpy(dtype=np.float64) - born
-    grown = ~(age < _ADULT_YEARS)
-    for name, (low, high, few, many, growing, said) in _BODY.items():
-        rows = np.asarray(what == name, dtype=np.bool_)
-        can, likely = said.split("|")
-        impossible = rows & ((values < low) | (values > high))
-        unlikely = rows & ((values < few) | (values > many)) & ~impossible
-        table.flag(impossible, "value", _measured(table, name, "no horse has", can, "correct it"))
-        table.flag(
-            unlikely & grown if growing else unlikely,
-            "value",
-            _measured(table, name, "few horses have", likely, "check it"),
-            "warning",
-        )
-    scores = np.asarray(what == "condition", dtype=np.bool_) & (values * 2 != np.round(values * 2))
-    table.flag(
-        scores & ~np.isnan(values),
-        "value",
-        lambda i: f"{table.cell(i, 'value')} is no condition score; write 1 to 9 in halves",
-    )
-
-
-def _measured(table: Table, what: str, who: str, usual: str, act: str) -> Callable[[int], str]:
-    return lambda i: f"{table.cell(i, 'value')} is a {what} that {who} (outside {usual}); {act}"
 
 
 def check_speeds(table: Table) -> None:

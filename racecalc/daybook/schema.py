@@ -186,7 +186,13 @@ _TABLES = (
             date_column(),
             horse_column(),
             choice_column("what", *WEIGHED, required=True),
-            Column("value", "value", True, meaning="with its unit"),
+            Column(
+                "value",
+                "value",
+                True,
+                meaning="with its unit; `length` is from the point of the shoulder to the point "
+                "of the buttock",
+            ),
             Column("shod", "yesno"),
             choice_column("method", "stick", "laser", "scale", "tape", "estimate"),
             text_column("by"),

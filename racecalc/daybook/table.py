@@ -82,11 +82,15 @@ class Table:
         horses = self.horses if self._own_horses is None else self._own_horses
         return None if horses is None or horses[index] is None else str(horses[index])
 
+    def text(self, index: int, column: str) -> str:
+        """Return what the file holds in a cell, an empty text where it is blank."""
+        cells = self.cells.get(column)
+        return (cells.texts[int(cells.codes[index])] if cells is not None else None) or ""
+
     def cell(self, index: int, column: str) -> str:
         """Quote what the file holds in a cell."""
-        cells = self.cells.get(column)
-        text = cells.texts[int(cells.codes[index])] if cells is not None else None
-        return "a blank cell" if text is None else quoted(text)
+        text = self.text(index, column)
+        return quoted(text) if text else "a blank cell"
 
     def say(self, index: int, column: str | None, message: str, level: str = "error") -> None:
         """Note a problem of one row; an error refuses the row."""

@@ -12,7 +12,14 @@ import time
 from datetime import date, timedelta
 from pathlib import Path
 
+import numpy as np
+import pandas as pd
+
 from racecalc import daybook
+from racecalc.daybook.body_limits import ages, check_measurements, warn_of_unlikely
+from racecalc.daybook.lengths import check_lengths
+from racecalc.daybook.own_record import check_own_record
+from racecalc.daybook.table import Table
 from racecalc.notation import write_clock
 from tests.daybook.stable import TABLES, write_book
 
@@ -56,6 +63,33 @@ def works(count: int, chance: random.Random) -> tuple[str, str]:
     return "\n".join(rows) + "\n", "\n".join(splits) + "\n"
 
 
+def body_checks(count: int) -> None:
+    """Print how long the checks of so many measurements take."""
+    chance = np.random.default_rng(7)
+    middles = {"weight": 470.0, "height": 1.62, "girth": 1.85, "length": 1.65, "cannon": 0.2}
+    what = chance.choice(np.array(list(middles), dtype=object), count)
+    rows = {
+        "date": pd.Timestamp(FIRST) + pd.to_timedelta(chance.integers(0, 1700, count), "D"),
+        "horse": chance.choice(np.array(HORSES, dtype=object), count),
+        "what": what,
+        "value": pd.Series(what).map(middles) * chance.normal(1, 0.006, count),
+        "method": chance.choice(np.array(["scale", "tape", None], dtype=object), count),
+        "row": np.arange(count) + 2,
+    }
+    refused = np.zeros(count, dtype=np.bool_)
+    table = Table(daybook.SCHEMA["measurements"], "measurements", pd.DataFrame(rows), refused)
+    age = ages(table, dict.fromkeys(HORSES, 2019.0))
+    for name, check in {
+        "limits": lambda: warn_of_unlikely(table, age, check_measurements(table, age)),
+        "own record": lambda: check_own_record(table, age),
+        "lengths": lambda: check_lengths(table),
+    }.items():
+        began = time.perf_counter()
+        check()
+        took = (time.perf_counter() - began) * 1000
+        print(f"{name} of {count:,} measurements checked in {took:.0f} ms")
+
+
 def main(megabytes: float) -> None:
     """Write the stable, read it, cut slices, and print what that took."""
     chance = random.Random(7)
@@ -82,6 +116,7 @@ def main(megabytes: float) -> None:
         for horse in HORSES[:20]:
             daybook.slice_for(book, horse)
         print(f"a slice in {(time.perf_counter() - began) / 20 * 1000:.0f} ms")
+    body_checks(1_000_000)
     memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e6
     print(f"largest memory {memory:.2f} GB")
 

@@ -44,6 +44,7 @@ def test_defaults_are_those_of_the_contract() -> None:
         paper="letter",
         language="en",
         clock_error_s=None,
+        shoe_allowance_m=None,
         fast_speed_m_s=14.0,
         fast_limit_30d_m=6000.0,
         days_between_works=5,
@@ -69,6 +70,12 @@ def test_defaults_are_those_of_the_contract() -> None:
         ("barn", "clock_error", "2.01 s", "more than zero, to 2 s"),
         ("barn", "clock_error", "-0.2 s", "negative"),
         ("barn", "clock_error", "a blink", "cannot be read"),
+        ("barn", "shoe_allowance", 1, "with its unit"),
+        ("barn", "shoe_allowance", "1", "has no unit"),
+        ("barn", "shoe_allowance", "3.1 cm", "0 to 3 cm"),
+        ("barn", "shoe_allowance", "1 in 1 cm", "metric"),
+        ("barn", "shoe_allowance", "-1 cm", "negative"),
+        ("barn", "shoe_allowance", "thick", "cannot be read"),
         ("care", "fast_speed", 14, "with its unit"),
         ("care", "fast_speed", "14", "has no unit"),
         ("care", "fast_speed", "2 m/s", "speed of a gallop"),
@@ -95,6 +102,7 @@ def test_a_wrong_setting_is_an_error_and_its_default_stands(
     default = {"name": "", "trainer": ""}.get(key)
     names = {
         "clock_error": "clock_error_s",
+        "shoe_allowance": "shoe_allowance_m",
         "fast_speed": "fast_speed_m_s",
         "fast_limit_30d": "fast_limit_30d_m",
     }
@@ -116,6 +124,17 @@ def test_the_barn_sets_the_error_of_its_watch(clock: str, text: str, seconds: fl
     barn, problems = barn_from(settings, "barn.toml")
     assert problems == []
     assert barn.clock_error_s == seconds
+
+
+@pytest.mark.parametrize(
+    ("text", "metres"),
+    [("1 cm", 0.01), ("10 mm", 0.01), ("3/8 in", 0.009525), ("0 cm", 0.0), ("3 cm", 0.03)],
+)
+def test_the_barn_sets_what_shoes_add_to_a_height(text: str, metres: float) -> None:
+    settings = {"barn": {"name": "x", "trainer": "y", "shoe_allowance": text}}
+    barn, problems = barn_from(settings, "barn.toml")
+    assert problems == []
+    assert barn.shoe_allowance_m == metres
 
 
 def test_unknown_settings_are_warnings() -> None:

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from racecalc import daybook
 from racecalc.daybook.cells import read_date
 from racecalc.errors import NotationError
+from racecalc.notation import read_height
 from tests.daybook.stable import TABLES, next_row, problems_of, with_row, write_book
 
 
@@ -144,3 +145,36 @@ def test_a_name_stands_on_one_line(tmp_path: Path) -> None:
     horses = with_row("horses", f"long,{'x' * 101},,,,,,")
     [text] = problems_of(tmp_path, horses=horses)
     assert "101 characters long; write a name of at most 100" in text
+
+
+# Heights as an open table of horse prices has them, in decimal hands (Stat2Data, HorsePrices:
+# 14.25 to 17.25 in quarters). Four inches are a hand, so that a quarter of a hand is an inch.
+@pytest.mark.parametrize(
+    ("decimal", "hands", "write"),
+    [
+        ("14.25", "14 1/4", "14.1"),
+        ("14.5", "14 1/2", "14.2"),
+        ("15.25", "15 1/4", "15.1"),
+        ("16.5", "16 1/2", "16.2"),
+        ("16.75", "16 3/4", "16.3"),
+        ("16.75 hh", "16 3/4", "16.3"),
+        ("17.25", "17 1/4", "17.1"),
+        ("16.0625", "16 1/16", "16.0 1/4"),
+    ],
+)
+def test_decimal_hands_are_refused_and_said_as_hands_and_inches(
+    tmp_path: Path, decimal: str, hands: str, write: str
+) -> None:
+    rows = with_row("measurements", f"2026-10-06,brindle,height,{decimal},,,,")
+    [line] = problems_of(tmp_path, measurements=rows)
+    assert f'value: "{decimal}" has ' in line
+    assert line.endswith(f"; if {hands} hands were meant, write {write}")
+    assert daybook.read(tmp_path).rows_refused["measurements"] == 1
+    assert float(read_height(write)) == pytest.approx(float(decimal.split()[0]) * 0.1016, abs=1e-12)
+
+
+@pytest.mark.parametrize("text", ["16.7", "16.33", "16.2 5/4", "0.5"])
+def test_no_decimal_hands_are_made_up(tmp_path: Path, text: str) -> None:
+    rows = with_row("measurements", f"2026-10-06,brindle,height,{text},,,,")
+    [line] = problems_of(tmp_path, measurements=rows)
+    assert "hands were meant" not in line

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from racecalc import daybook
-from tests.daybook.stable import next_row, problems_of, with_row
+from tests.daybook.stable import TABLES, next_row, problems_of, with_row
 
 DAY = "2026-10-06"
 
@@ -78,8 +78,8 @@ def test_impossible_values_are_errors(tmp_path: Path, table: str, row: str, colu
 UNLIKELY = [
     ("measurements", measured("weight", "300 kg"), "value"),
     ("measurements", measured("weight", "750 kg"), "value"),
-    ("measurements", measured("height", "13.3"), "value"),
-    ("measurements", measured("height", "18.2"), "value"),
+    ("measurements", measured("height", "13.3", "007"), "value"),
+    ("measurements", measured("height", "18.2", "007"), "value"),
     ("measurements", measured("temperature", "40 C"), "value"),
     ("measurements", measured("temperature", "35.5 C"), "value"),
     ("works", work("4 f", "43 1/5"), "time"),  # 10.8 s/f is the edge
@@ -109,7 +109,7 @@ def test_unlikely_values_are_warnings_and_used(
 
 ORDINARY = [
     ("measurements", measured("weight", "1126 lb")),
-    ("measurements", measured("height", "16.2 3/4")),
+    ("measurements", measured("height", "16.2 3/4", "007")),
     ("measurements", measured("temperature", "101.2 F")),
     ("measurements", measured("pulse", "36")),
     ("measurements", measured("condition", "4.5")),
@@ -130,12 +130,92 @@ def test_ordinary_values_are_not_spoken_of(tmp_path: Path, table: str, row: str)
 
 
 def test_a_growing_horse_may_be_light_and_low(tmp_path: Path) -> None:
-    rows = "\n".join([measured("weight", "320 kg"), measured("height", "13.3")])
+    rows = "\n".join([measured("weight", "320 kg", "007"), measured("height", "13.3", "007")])
     horses = with_row("horses", "pip,Pip,2025-03-01,colt,,,,")
-    young = with_row("measurements", rows.replace("brindle", "pip"))
+    young = with_row("measurements", rows.replace("007", "pip"))
     assert problems_of(tmp_path / "a", horses=horses, measurements=young) == []
     grown = problems_of(tmp_path / "b", measurements=with_row("measurements", rows))
     assert [": warning: " in line for line in grown] == [True, True]
+
+
+GROWN = [
+    # (what, the largest that no grown horse has, the least that one can have)
+    ("weight", "249.9 kg", "250 kg"),
+    ("height", "119.9 cm", "120 cm"),
+    ("girth", "119.9 cm", "120 cm"),
+    ("length", "89.9 cm", "90 cm"),
+    ("cannon", "11.9 cm", "12 cm"),
+]
+
+
+@pytest.mark.parametrize(("what", "small", "least"), GROWN)
+def test_what_only_a_young_horse_can_have_is_an_error_of_a_grown_one(
+    tmp_path: Path, what: str, small: str, least: str
+) -> None:
+    [line] = problems_of(
+        tmp_path / "a", measurements=with_row("measurements", measured(what, small, "007"))
+    )
+    assert f'"{small}" is a {what} that no grown horse has' in line
+    assert daybook.read(tmp_path / "a").rows_refused["measurements"] == 1
+    [line] = problems_of(
+        tmp_path / "b", measurements=with_row("measurements", measured(what, least, "007"))
+    )
+    assert f'warning: "{least}" is a {what} that few horses have' in line
+    yearling = with_row("horses", "pip,Pip,2025-03-01,colt,,,,")
+    young = with_row("measurements", measured(what, small, "pip"))
+    assert problems_of(tmp_path / "c", horses=yearling, measurements=young) == []
+
+
+def test_a_horse_of_unknown_age_is_grown_and_a_yearling_is_no_foal(tmp_path: Path) -> None:
+    horses = TABLES["horses"] + "pip,Pip,,,,,,\nfern,Fern,2025,,,,,\ntad,Tad,2026,,,,,\n"
+    lines = [measured("girth", "95 cm", horse) for horse in ("pip", "fern", "tad")]
+    rows = with_row("measurements", "\n".join(lines))
+    assert problems_of(tmp_path, horses=horses, measurements=rows) == [
+        'measurements.csv:7:value: "95 cm" is a girth that no grown horse has (outside 1.2 to '
+        "2.6 m); correct it",
+        'measurements.csv:8:value: "95 cm" is a girth that no yearling has (outside 1 to 2.6 m); '
+        "correct it",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("what", "written", "meant"),
+    [
+        ("girth", "74 cm", "if inches were meant, write 74 in"),
+        ("girth", "73 1/2 cm", "if inches were meant, write 73 1/2 in"),
+        ("girth", "187 in", "if centimetres were meant, write 187 cm"),
+        ("length", "66cm", "if inches were meant, write 66 in"),
+        ("length", "168 inches", "if centimetres were meant, write 168 cm"),
+        ("cannon", "8.25 cm", "if inches were meant, write 8.25 in"),
+        ("height", "66 cm", "if inches were meant, write 66 in"),
+        ("height", "168 in", "if centimetres were meant, write 168 cm"),
+        ("weight", "473 lb", "if kilograms were meant, write 473 kg"),
+        ("weight", "1042 kg", "if pounds were meant, write 1042 lb"),
+        ("weight", '"1,042 kg"', "if pounds were meant, write 1,042 lb"),
+        ("weight", "250 lb", "correct it"),  # 250 kg is no likelier
+        ("weight", "5000 kg", "correct it"),
+        ("girth", "4 m", "correct it"),
+    ],
+)
+def test_the_unit_that_was_meant_is_named_where_it_fits(
+    tmp_path: Path, what: str, written: str, meant: str
+) -> None:
+    rows = with_row("measurements", measured(what, written, "007"))
+    [line] = problems_of(tmp_path, "error", measurements=rows)
+    assert line.endswith(f"; {meant}")
+
+
+def test_the_unit_that_was_meant_of_a_yearling(tmp_path: Path) -> None:
+    horses = with_row("horses", "pip,Pip,2025-03-01,colt,,,,")
+    lines = [measured("girth", "60 cm", "pip"), measured("weight", "250 lb", "pip")]
+    rows = with_row("measurements", "\n".join(lines))
+    girth, weight = problems_of(tmp_path, horses=horses, measurements=rows)
+    assert girth.endswith(
+        "that no yearling has (outside 1 to 2.6 m); if inches were meant, write 60 in"
+    )
+    assert weight.endswith(
+        "that no yearling has (outside 120 to 1000 kg); if kilograms were meant, write 250 kg"
+    )
 
 
 def test_the_message_quotes_the_cell_and_says_what_is_usual(tmp_path: Path) -> None:

@@ -72,3 +72,8 @@ def test_readme_carries_the_table() -> None:
     readme = (ROOT / "README.md").read_text(encoding="utf-8")
     between = readme.partition("<!-- tables -->")[2].partition("<!-- /tables -->")[0]
     assert between.strip() == daybook.markdown().strip()
+
+
+def test_the_length_of_a_body_says_which_length_it_is() -> None:
+    meaning = daybook.SCHEMA["measurements"].column("value").meaning
+    assert "`length` is from the point of the shoulder to the point of the buttock" in meaning

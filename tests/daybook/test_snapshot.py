@@ -227,12 +227,21 @@ def test_what_the_barn_set_for_its_watch_is_frozen_and_is_content(tmp_path: Path
     assert piece.data_hash != hashes(tmp_path / "plain")["brindle"]
 
 
+def test_what_the_barn_set_for_shoes_is_frozen_and_is_content(tmp_path: Path) -> None:
+    own = write_book(tmp_path / "own", barn=BARN + 'shoe_allowance = "0.8 cm"\n')
+    piece = daybook.slice_for(daybook.read(own), "brindle")
+    back = daybook.open_slice(daybook.freeze(piece, tmp_path / "slice"), "brindle")
+    assert (piece.barn.shoe_allowance_m, back.barn) == (0.008, piece.barn)
+    assert piece.data_hash != hashes(tmp_path / "plain")["brindle"]
+
+
 def test_a_setting_that_nobody_made_is_no_content(tmp_path: Path) -> None:
     """So that a release with one more setting finds every old slice unchanged."""
     piece = daybook.slice_for(daybook.read(write_book(tmp_path / "book")), "brindle")
     folder = daybook.freeze(piece, tmp_path / "slice")
     head = json.loads((folder / "slice.json").read_text())
     assert head["barn"].pop("clock_error_s") is None
+    assert head["barn"].pop("shoe_allowance_m") is None
     (folder / "slice.json").write_text(json.dumps(head))
     assert daybook.open_slice(folder, "brindle").data_hash == piece.data_hash
 
