@@ -8,6 +8,17 @@ from racecalc.body.change import (
     noise,
     smallest_detectable_change,
 )
+from racecalc.body.growth import (
+    DEPARTURES,
+    Departure,
+    Prediction,
+    average_daily_gain,
+    leave_one_out,
+    mature_height_fraction,
+    mature_weight_fraction,
+    months_between,
+    predicted_mature_height,
+)
 from racecalc.body.series import Reading, Series, age_years, latest, series
 from racecalc.body.tape import (
     FORMULAS,
@@ -28,15 +39,19 @@ from racecalc.body.tape import (
 )
 
 __all__ = [
+    "DEPARTURES",
     "FORMULAS",
     "GIRTH_LENGTH_PERCENT",
     "SPREADS",
     "Change",
+    "Departure",
+    "Prediction",
     "Reading",
     "Series",
     "Spread",
     "TapeFormula",
     "age_years",
+    "average_daily_gain",
     "carroll_huntington",
     "catalano",
     "catalano_ideal",
@@ -47,11 +62,16 @@ __all__ = [
     "is_elbow_length",
     "jones",
     "latest",
+    "leave_one_out",
     "marcenac_aublet",
     "martinson",
     "martinson_ideal",
+    "mature_height_fraction",
+    "mature_weight_fraction",
     "milner_hewitt",
+    "months_between",
     "noise",
+    "predicted_mature_height",
     "series",
     "smallest_detectable_change",
 ]
