@@ -8,6 +8,12 @@ from racecalc.body.change import (
     noise,
     smallest_detectable_change,
 )
+from racecalc.body.energy import (
+    IN_TRAINING_MCAL_PER_KG,
+    NEEDS,
+    Need,
+    digestible_energy_mcal,
+)
 from racecalc.body.growth import (
     DEPARTURES,
     Departure,
@@ -42,9 +48,12 @@ __all__ = [
     "DEPARTURES",
     "FORMULAS",
     "GIRTH_LENGTH_PERCENT",
+    "IN_TRAINING_MCAL_PER_KG",
+    "NEEDS",
     "SPREADS",
     "Change",
     "Departure",
+    "Need",
     "Prediction",
     "Reading",
     "Series",
@@ -56,6 +65,7 @@ __all__ = [
     "catalano",
     "catalano_ideal",
     "change",
+    "digestible_energy_mcal",
     "girth_length_error",
     "imperial_rule",
     "imperial_rule_plus_fifty",
