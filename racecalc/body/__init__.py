@@ -1,7 +1,31 @@
 """A horse's body over time: what was measured, and whether a change is larger than its error."""
 
-from racecalc.body.change import Change, Noise, change, noise
-from racecalc.body.context import SWINGS
+from racecalc.body.change import (
+    Change,
+    Noise,
+    change,
+    noise,
+)
+from racecalc.body.context import (
+    SWINGS,
+)
+from racecalc.body.energy import (
+    IN_TRAINING_MCAL_PER_KG,
+    NEEDS,
+    Need,
+    digestible_energy_mcal,
+)
+from racecalc.body.growth import (
+    DEPARTURES,
+    Departure,
+    Prediction,
+    average_daily_gain,
+    leave_one_out,
+    mature_height_fraction,
+    mature_weight_fraction,
+    months_between,
+    predicted_mature_height,
+)
 from racecalc.body.repeatability import (
     SPREADS,
     OwnError,
@@ -21,30 +45,93 @@ from racecalc.body.series import (
     series,
     shoes_add,
 )
-from racecalc.body.trend import FEWEST_READINGS, Trend, trend
+from racecalc.body.tape import (
+    FORMULAS,
+    GIRTH_LENGTH_PERCENT,
+    TapeFormula,
+    carroll_huntington,
+    catalano,
+    catalano_ideal,
+    girth_length_error,
+    imperial_rule,
+    imperial_rule_plus_fifty,
+    is_elbow_length,
+    jones,
+    marcenac_aublet,
+    martinson,
+    martinson_ideal,
+    milner_hewitt,
+)
+from racecalc.body.trend import (
+    FEWEST_READINGS,
+    Trend,
+    trend,
+)
+from racecalc.body.vital import (
+    PUBLISHED_RANGES,
+    OffDay,
+    PublishedRange,
+    Usual,
+    days_off,
+    usual,
+)
 
 __all__ = [
+    "DEPARTURES",
     "FEWEST_READINGS",
+    "FORMULAS",
+    "GIRTH_LENGTH_PERCENT",
+    "IN_TRAINING_MCAL_PER_KG",
+    "NEEDS",
+    "PUBLISHED_RANGES",
     "SHOE_ALLOWANCE_M",
     "SHOE_ERROR_M",
     "SPREADS",
     "SWINGS",
     "Change",
+    "Departure",
+    "Need",
     "Noise",
+    "OffDay",
     "OwnError",
+    "Prediction",
+    "PublishedRange",
     "Reading",
     "Series",
     "Spread",
+    "TapeFormula",
     "Trend",
+    "Usual",
     "age_years",
+    "average_daily_gain",
     "barefoot",
+    "carroll_huntington",
+    "catalano",
+    "catalano_ideal",
     "change",
+    "days_off",
+    "digestible_energy_mcal",
+    "girth_length_error",
+    "imperial_rule",
+    "imperial_rule_plus_fifty",
+    "is_elbow_length",
+    "jones",
     "latest",
+    "leave_one_out",
+    "marcenac_aublet",
+    "martinson",
+    "martinson_ideal",
+    "mature_height_fraction",
+    "mature_weight_fraction",
+    "milner_hewitt",
+    "months_between",
     "noise",
     "own_error",
     "own_error_of",
+    "predicted_mature_height",
     "series",
     "shoes_add",
     "smallest_detectable_change",
     "trend",
+    "usual",
 ]

@@ -137,7 +137,8 @@ def _left_out(heights: body.Series, born: date) -> Number | None:
     known = [
         (months, reading.value)
         for reading in heights.readings
-        if reading.day > born and (months := body.months_between(born, reading.day)) >= _LEAST_MONTHS
+        if reading.day > born
+        and (months := body.months_between(born, reading.day)) >= _LEAST_MONTHS
     ]
     if len(known) < _FEWEST_LEFT_OUT:
         return None
