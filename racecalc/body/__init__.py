@@ -69,6 +69,7 @@ from racecalc.body.trend import (
 )
 from racecalc.body.vital import (
     PUBLISHED_RANGES,
+    USUAL_DAYS,
     OffDay,
     PublishedRange,
     Usual,
@@ -88,6 +89,7 @@ __all__ = [
     "SHOE_ERROR_M",
     "SPREADS",
     "SWINGS",
+    "USUAL_DAYS",
     "Change",
     "Departure",
     "Need",

@@ -17,14 +17,24 @@ import numpy.typing as npt
 from racecalc.errors import OutOfRangeError
 from racecalc.units import celsius
 
-__all__ = ["PUBLISHED_RANGES", "OffDay", "PublishedRange", "Usual", "days_off", "usual"]
+__all__ = [
+    "PUBLISHED_RANGES",
+    "USUAL_DAYS",
+    "OffDay",
+    "PublishedRange",
+    "Usual",
+    "days_off",
+    "usual",
+]
 
 FloatArray = npt.NDArray[np.float64]
 
-# Own choices, as no source has any: how many readings make limits of a horse's own, how many
-# days back they may lie, and how many standard deviations off the median the limits are.
+USUAL_DAYS = 60
+"""How many days back readings make limits of a horse's own: our choice, as no source has any."""
+
+# Our own choices likewise: how many readings make such limits, and how many standard deviations
+# off the median they are.
 _FEWEST = 10
-_DAYS_BACK = 60
 _DEVIATIONS = 3.0
 # The median absolute deviation of normal readings, times this, is their standard deviation (r_mad).
 _NORMAL = 1.4826
@@ -175,7 +185,7 @@ def days_off(dates: Sequence[date], values: npt.ArrayLike, kind: str) -> list[Of
     days = np.array([day.toordinal() for day in dates], dtype=np.intp)
     order = np.lexsort((readings, days))
     days, readings = days[order], readings[order]
-    first = np.searchsorted(days, days - _DAYS_BACK)
+    first = np.searchsorted(days, days - USUAL_DAYS)
     last = np.searchsorted(days, days)
     found = []
     for place in np.flatnonzero(np.isfinite(readings)):

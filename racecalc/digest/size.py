@@ -212,7 +212,7 @@ def energy(weighed: Measure | None) -> Energy | None:
             "energy",
             "racecalc.body.digestible_energy_mcal",
             1,
-            body.ENERGY_SOURCES,
+            body.NEEDS[need].source_keys,
         )
         for need in body.NEEDS
     }

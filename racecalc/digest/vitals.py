@@ -28,7 +28,8 @@ def vital(
         Whether every reading is told, for a picture.
     """
     known = measurements[(measurements["what"] == what) & measurements["value"].notna()]
-    known = known[known["date"] <= pd.Timestamp(last)].sort_values(["date", "value"])
+    since = pd.Timestamp(first - timedelta(days=body.USUAL_DAYS))
+    known = known[known["date"].between(since, pd.Timestamp(last))].sort_values(["date", "value"])
     inside = known[known["date"] >= pd.Timestamp(first)]
     if inside.empty:
         return None
@@ -40,7 +41,7 @@ def vital(
     def number(part: str, value: float, made_by: str, n: int) -> Number:
         return Number(f"{what}.{part}", float(value), what, f"racecalc.body.{made_by}", n)
 
-    low, high = body.PUBLISHED_RANGES[what].low, body.PUBLISHED_RANGES[what].high
+    printed = body.PUBLISHED_RANGES[what]
     return Vital(
         what=what,
         count=Number(
@@ -48,12 +49,12 @@ def vital(
         ),
         latest=number("latest", newest["value"], "latest", 1),
         day=newest["date"].date(),
-        usual=number("usual", usual.median, "usual", usual.n),
+        usual=None if usual.median is None else number("usual", usual.median, "usual", usual.n),
         low=None if usual.low is None else number("own_low", usual.low, "usual", usual.n),
         high=None if usual.high is None else number("own_high", usual.high, "usual", usual.n),
         published=(
-            None if low is None else _published(what, "low", low),
-            _published(what, "high", high),
+            _published(what, "low", printed.low) if printed.low_counts else None,
+            _published(what, "high", printed.high),
         ),
         off=tuple(
             OffDay(
