@@ -43,6 +43,14 @@ from racecalc.body.tape import (
     martinson_ideal,
     milner_hewitt,
 )
+from racecalc.body.vital import (
+    PUBLISHED_RANGES,
+    OffDay,
+    PublishedRange,
+    Usual,
+    days_off,
+    usual,
+)
 
 __all__ = [
     "DEPARTURES",
@@ -50,21 +58,26 @@ __all__ = [
     "GIRTH_LENGTH_PERCENT",
     "IN_TRAINING_MCAL_PER_KG",
     "NEEDS",
+    "PUBLISHED_RANGES",
     "SPREADS",
     "Change",
     "Departure",
     "Need",
+    "OffDay",
     "Prediction",
+    "PublishedRange",
     "Reading",
     "Series",
     "Spread",
     "TapeFormula",
+    "Usual",
     "age_years",
     "average_daily_gain",
     "carroll_huntington",
     "catalano",
     "catalano_ideal",
     "change",
+    "days_off",
     "digestible_energy_mcal",
     "girth_length_error",
     "imperial_rule",
@@ -84,4 +97,5 @@ __all__ = [
     "predicted_mature_height",
     "series",
     "smallest_detectable_change",
+    "usual",
 ]
