@@ -35,8 +35,8 @@ class Growth:
 
     ``weight`` and ``height`` are percent of the mature; ``departs`` how much less and how much more
     than that weight Thoroughbreds were found to weigh, by age; ``mature`` the low end, the middle
-    and the high end of the mature height; ``left_out`` how far, in the middle, one height of this horse
-    lies from what the curve makes of its others.
+    and the high end of the mature height; ``left_out`` how far, in the middle, one height of this
+    horse lies from what the curve makes of its others.
     """
 
     age: Number
