@@ -59,9 +59,11 @@ SPREADS: dict[tuple[str, str | None, bool], Spread] = {
     ("weight", "estimate", False): Spread(0.222, True, True, "ellis_hollands_1998"),
 }
 
-# The horse's own readings are asked this far back, and trusted from this freedom on: our choice.
+# The horse's own readings are asked this far back, and trusted from this freedom on, a lower one
+# where nothing is published of a measurement: our choice.
 _OWN_DAYS = 550
 _LEAST_FREEDOM = 8.0
+_LEAST_FREEDOM_ALONE = 4.0
 
 # Three neighbours further apart than this lie on no straight line; in days, our choice.
 _LONGEST_DAYS = {"weight": 75, "height": 250, "girth": 130, "length": 130, "cannon": 250}
@@ -149,10 +151,15 @@ def own_error_of(readings: Series, until: date) -> OwnError | None:
     kept = [reading for reading in readings.readings if since <= reading.day <= until]
     days = [reading.day.toordinal() for reading in kept]
     found = own_error(days, [reading.value for reading in kept], _LONGEST_DAYS[readings.what])
-    if found is None or found.freedom < _LEAST_FREEDOM:
+    least_freedom = _LEAST_FREEDOM if _is_published(readings) else _LEAST_FREEDOM_ALONE
+    if found is None or found.freedom < least_freedom:
         return None
     least = _LEAST_SHARE[readings.what] * kept[-1].value
     return OwnError(max(found.standard_error, least), found.freedom, found.n)
+
+
+def _is_published(readings: Series) -> bool:
+    return (readings.what, readings.method, False) in SPREADS
 
 
 def smallest_detectable_change(standard_error: float, freedom: float = math.inf) -> float:

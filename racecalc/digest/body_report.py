@@ -127,25 +127,25 @@ def build_body(record: HorseBook, until: str = "") -> BodyReport:
     measurements = record.tables["measurements"]
     last = _last(measurements, until)
     first = last - timedelta(days=_SPANS["30d"] - 1)
-    shoes = shoes_of(record.barn)
+    barn = record.barn
     lines = tuple(
-        line for what in _MEASURED if (line := _line(measurements, what, first, last, shoes.value))
+        line for what in _MEASURED if (line := _line(measurements, what, first, last, barn))
     )
     weighed = next((line.measure for line in lines if line.measure.what == "weight"), None)
     events = _events(record, last)
     after_race = _after_race(events, weighed)
     since = last - timedelta(days=_VITAL_DAYS - 1)
     return BodyReport(
-        barn=record.barn,
+        barn=barn,
         horse=horse_of(record),
         first=since,
         last=last,
         lines=lines,
-        shoes=_shoes(measurements, last, shoes),
+        shoes=_shoes(measurements, last, shoes_of(barn)),
         vitals=tuple(
             found for what in _VITAL if (found := vital(measurements, what, since, last, True))
         ),
-        growth=growth(record, last, series_of(measurements, "height", last, shoes.value)),
+        growth=growth(record, last, series_of(measurements, "height", last, barn)),
         tape_weights=tape_weights(measurements, last),
         energy=energy(weighed),
         events=events,
@@ -168,10 +168,10 @@ def _last(measurements: pd.DataFrame, until: str) -> date:
 
 
 def _line(
-    measurements: pd.DataFrame, what: str, first: date, last: date, shoes_m: float
+    measurements: pd.DataFrame, what: str, first: date, last: date, barn: Barn
 ) -> Line | None:
-    found = measure(measurements, what, first, last, shoes_m, _SHOWN_DAYS)
-    newest = body.latest(series_of(measurements, what, last, shoes_m))
+    found = measure(measurements, what, first, last, barn, _SHOWN_DAYS)
+    newest = body.latest(series_of(measurements, what, last, barn))
     if found is None or newest is None:
         return None
     spans, seen = [], set()
@@ -181,7 +181,7 @@ def _line(
         if change is None or change.first.day in seen or _younger(change, days):
             continue
         seen.add(change.first.day)
-        spans.append((name, compared(change, what, name)))
+        spans.append((name, compared(change, what, barn.units == "metric", name)))
     rate_days = _RATE_DAYS.get(what)
     return Line(found, tuple(spans), trend(newest, what, rate_days), rate_days == 365)
 

@@ -12,7 +12,7 @@ from racecalc.digest.measures import measure
 from racecalc.digest.missing import missing
 from racecalc.digest.model import Digest, Horse, Month, Target
 from racecalc.digest.number import Number
-from racecalc.digest.settings import clock_error_of, horse_of, limit, shoes_of
+from racecalc.digest.settings import clock_error_of, horse_of, limit
 from racecalc.digest.vitals import vital
 from racecalc.digest.work import records_of
 
@@ -117,11 +117,8 @@ def _of_the_slice(record: HorseBook, month: Month) -> dict[str, Any]:
 
 
 def _measured(record: HorseBook, month: Month) -> dict[str, Any]:
-    shoes_m = shoes_of(record.barn).value
-    measurements = record.tables["measurements"]
-    return {
-        what: measure(measurements, what, month.first, month.last, shoes_m) for what in _MEASURED
-    }
+    measurements, barn = record.tables["measurements"], record.barn
+    return {what: measure(measurements, what, month.first, month.last, barn) for what in _MEASURED}
 
 
 def _vital(measurements: pd.DataFrame, month: Month) -> dict[str, Any]:

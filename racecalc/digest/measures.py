@@ -6,8 +6,11 @@ from datetime import date, timedelta
 import pandas as pd
 
 from racecalc import body
+from racecalc.daybook import Barn
 from racecalc.digest.body_model import Compared, Measure, Reading, Swing, Trend
 from racecalc.digest.number import Number
+from racecalc.digest.settings import shoes_of
+from racecalc.units import INCH_M, POUND_KG
 
 __all__ = ["TREND_DAYS", "compared", "measure", "series_of", "trend"]
 
@@ -19,6 +22,14 @@ TREND_DAYS = {"height": 365, "cannon": 365, "weight": 90, "girth": 180, "length"
 # A way of measuring that may be out by this share of the value cannot tell of a month's change.
 _COARSE = 0.1
 
+# To what a change and its limit are printed, in SI: by weight or length, metric or not.
+_STEPS = {
+    ("weight", True): (1.0, 1.0),
+    ("weight", False): (POUND_KG, POUND_KG),
+    ("length", True): (0.001, 0.001),
+    ("length", False): (INCH_M / 4, INCH_M / 10),
+}
+
 # The picture goes back this far.
 _SHOWN_DAYS = 550
 
@@ -28,7 +39,7 @@ def measure(
     what: str,
     first: date,
     last: date,
-    shoes_m: float,
+    barn: Barn,
     shown_days: int = _SHOWN_DAYS,
 ) -> Measure | None:
     """Return a measurement up to the end of a span of days; ``None`` where there is none of late.
@@ -41,17 +52,17 @@ def measure(
         ``height``, ``weight``, ``girth``, ``length``, ``cannon`` or ``condition``.
     first, last : date
         The days that are told of. Readings after the last are not known yet.
-    shoes_m : float
-        What shoes add to a height.
+    barn : Barn
+        Tells what shoes add to a height, and to what a change is printed.
     shown_days : int
         How many days back readings are shown.
     """
-    found = series_of(measurements, what, last, shoes_m)
+    found = series_of(measurements, what, last, barn)
     newest = body.latest(found)
     if newest is None or newest.last.day < last - timedelta(days=shown_days):
         return None
     change = body.change(newest, _since(what, newest.last.day, first))
-    against = compared(change, what) if change else None
+    against = compared(change, what, barn.units == "metric") if change else None
     readings = _readings(found, what, last - timedelta(days=shown_days))
     count = len(readings)
     return Measure(
@@ -72,19 +83,18 @@ def measure(
     )
 
 
-def series_of(
-    measurements: pd.DataFrame, what: str, last: date, shoes_m: float
-) -> list[body.Series]:
+def series_of(measurements: pd.DataFrame, what: str, last: date, barn: Barn) -> list[body.Series]:
     """Return the series of a measurement up to a day, heights on one basis, the newest first."""
     until = measurements[measurements["date"] <= pd.Timestamp(last)]
     found = body.series(until, what)
-    return body.barefoot(found, shoes_m) if what == "height" else found
+    return body.barefoot(found, shoes_of(barn).value) if what == "height" else found
 
 
-def compared(change: body.Change, what: str, span: str = "") -> Compared:
+def compared(change: body.Change, what: str, metric: bool, span: str = "") -> Compared:
     """Return a change with its verdict; none where the way of measuring is too coarse for one.
 
-    ``span``, such as ``30d``, ends the names of its numbers.
+    A change is called real only where its printed figure, in metric units or not, is larger than
+    the printed limit as well. ``span``, such as ``30d``, ends the names of its numbers.
     """
     limit = change.noise.limit
     coarse = limit is not None and limit >= _COARSE * change.last.value and what != "condition"
@@ -94,9 +104,19 @@ def compared(change: body.Change, what: str, span: str = "") -> Compared:
         begin=change.first.value,
         change=_number(what, "change", span, change, change.difference),
         noise=_number(what, "noise", span, change, limit) if known and limit else None,
-        real=change.real if known else None,
+        real=bool(change.real) and _shows(change.difference, limit, what, metric)
+        if known and limit is not None
+        else None,
         coarse=coarse,
     )
+
+
+def _shows(difference: float, limit: float, what: str, metric: bool) -> bool:
+    """Tell whether a change is larger than its limit as both are printed."""
+    if what == "condition":
+        return True
+    step, limit_step = _STEPS["weight" if what == "weight" else "length", metric]
+    return round(abs(difference) / step) * step > round(limit / limit_step) * limit_step
 
 
 def trend(newest: body.Series, what: str, rate_days: int | None = None) -> Trend | None:

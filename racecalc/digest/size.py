@@ -207,7 +207,7 @@ def energy(weighed: Measure | None) -> Energy | None:
         return None
     needs = {
         need: Number(
-            f"energy.{need}",
+            f"energy.{need.replace(' ', '_')}",
             float(body.digestible_energy_mcal(weighed.latest.value, need)),
             "energy",
             "racecalc.body.digestible_energy_mcal",

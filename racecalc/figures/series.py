@@ -84,14 +84,14 @@ def _chart(told: Told, measure: Measure, events: tuple[Event, ...]) -> Any:
     values = _round_values(min(ends), max(ends), steps)
     # All in universal time: the picture is the same wherever it is drawn.
     x = alt.X("day:T", title=None, axis=_dates(measure), scale=alt.Scale(type="utc", padding=8))
-    y = alt.Y(
-        "value:Q",
-        title=None,
-        scale=alt.Scale(domain=[values[0], values[-1]], nice=False),
-        axis=alt.Axis(values=values, labelExpr=label, domain=False),
-    )
+    how: dict[str, Any] = {
+        "title": None,
+        "scale": alt.Scale(domain=[values[0], values[-1]], nice=False),
+        "axis": alt.Axis(values=values, labelExpr=label, domain=False),
+    }
+    y = alt.Y("value:Q", **how)
     layers = [
-        *_no_change(band, x, y),
+        *_no_change(band, x, y, alt.Y("low:Q", **how)),
         *_trend_line(measure.trend, x, y, to_axis),
         *_strokes(events, x, y, values),
         *_points(frame, x, y),
@@ -138,11 +138,10 @@ def _band(measure: Measure, to_axis: Any) -> pd.DataFrame:
     return pd.DataFrame(rows)
 
 
-def _no_change(band: pd.DataFrame, x: alt.X, y: alt.Y) -> list[Any]:
+def _no_change(band: pd.DataFrame, x: alt.X, y: alt.Y, low: alt.Y) -> list[Any]:
     if band.empty:
         return []
     chart = alt.Chart(band)
-    low = alt.Y("low:Q", title=None)
     area = chart.mark_area(color=OCHRE, opacity=0.28, aria=False)
     middle = chart.mark_line(color=OCHRE, strokeWidth=0.8, aria=False)
     return [area.encode(x=x, y=low, y2="high:Q"), middle.encode(x=x, y=y)]

@@ -318,6 +318,8 @@ def growth(report: BodyReport) -> Table | None:
         tuple(rows),
         title=f"{capital(their)} growth",
         note=growth_note(report),
+        half=True,
+        group="size",
     )
 
 
@@ -351,8 +353,10 @@ def energy(report: BodyReport) -> Table | None:
         for need, number in report.energy.needs.items()
     )
     return Table(
-        (Column("class"), Column("digestible energy a day", "right", strong=True)),
+        (Column("class"), Column("energy a day", "right", strong=True)),
         rows,
-        title="Energy, for talking with a nutritionist",
+        title="Energy to talk over",
         note=energy_note(report),
+        half=True,
+        group="size",
     )

@@ -41,6 +41,9 @@ NEED_NAMES = {
     "very heavy": "very heavy work: racing, speed work",
 }
 
+# An older horse has little left to grow: its growth stands in the table alone.
+_SPOKEN_MONTHS = 36
+
 # Left out of what the page calls missing: few barns take them.
 _EXPECTED = ("height", "weight", "condition")
 
@@ -78,7 +81,7 @@ def body_summary(report: BodyReport) -> Prose:
 
 def _growing(report: BodyReport) -> str:
     growth = report.growth
-    if growth is None:
+    if growth is None or growth.age.value > _SPOKEN_MONTHS:
         return ""
     they = pronouns(report.horse.sex)
     text = (
@@ -211,7 +214,9 @@ def body_context(report: BodyReport) -> Prose | None:
         )
     if not parts:
         return None
-    return Prose(tuple(parts), title="What moves without change", style="small")
+    return Prose(
+        tuple(parts), title="What moves without change", style="small", half=True, group="changes"
+    )
 
 
 def body_protocol(report: BodyReport) -> Prose:
