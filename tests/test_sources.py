@@ -29,7 +29,8 @@ def keys_in_tests() -> dict[str, set[str]]:
 
 def package_text() -> str:
     """The code of the package apart from the records themselves."""
-    paths = (path for path in Path(ROOT / "racecalc").rglob("*.py") if path.name != "sources.py")
+    rooms = Path(ROOT / "racecalc").rglob("*.py")
+    paths = (path for path in rooms if path.parent.name != "sources")
     return "\n".join(path.read_text("utf-8") for path in paths)
 
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date
+from statistics import median
 
 from scipy.stats import theilslopes
 
@@ -15,6 +16,10 @@ FEWEST_READINGS = 6
 
 _FEWEST_DAYS = 28
 
+# Readings that turned round follow no line. Those of a straight course lie off it by a quarter of
+# the limit in the middle (0.674 of a standard error; the limit is 2.77); half of it is our choice.
+_STRAIGHT = 0.5
+
 
 @dataclass(frozen=True)
 class Trend:
@@ -22,8 +27,9 @@ class Trend:
 
     ``slope``, ``low`` and ``high`` are the change a day and the ends of its interval (95 of 100);
     ``total`` what the line changed by from the first to the last of the ``readings``. ``limit`` is
-    how far two readings of an unchanged horse may lie apart. ``real`` tells whether the interval
-    leaves out zero and the total is beyond that limit; None where the limit is not known.
+    how far two readings of an unchanged horse may lie apart. ``straight`` tells whether the
+    readings follow a line at all. ``real`` tells whether they do, the interval leaves out zero and
+    the total is beyond that limit; None where the limit is not known.
     """
 
     readings: tuple[Reading, ...]
@@ -32,6 +38,7 @@ class Trend:
     high: float
     intercept: float
     limit: float | None
+    straight: bool
     real: bool | None
     source_keys: tuple[str, ...]
 
@@ -84,6 +91,11 @@ def trend(readings: Series, since: date, until: date) -> Trend | None:
     error = noise(readings, kept[0], kept[-1])
     total = abs(float(found.slope) * days[-1])
     sure = bool(found.low_slope > 0 or found.high_slope < 0)
+    off = [
+        abs(one.value - found.intercept - found.slope * day)
+        for one, day in zip(kept, days, strict=True)
+    ]
+    straight = error.limit is None or median(off) <= _STRAIGHT * error.limit
     return Trend(
         readings=kept,
         slope=float(found.slope),
@@ -91,6 +103,7 @@ def trend(readings: Series, since: date, until: date) -> Trend | None:
         high=float(found.high_slope),
         intercept=float(found.intercept),
         limit=error.limit,
-        real=None if error.limit is None else sure and total > error.limit,
+        straight=straight,
+        real=None if error.limit is None else straight and sure and total > error.limit,
         source_keys=("sen_1968", *error.source_keys),
     )

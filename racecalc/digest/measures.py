@@ -128,7 +128,7 @@ def trend(newest: body.Series, what: str, rate_days: int | None = None) -> Trend
         return None
     last = newest.last.day
     found = body.trend(newest, last - timedelta(days=TREND_DAYS[what]), last)
-    if found is None:
+    if found is None or not found.straight:
         return None
 
     def number(part: str, value: float, kind: str) -> Number:

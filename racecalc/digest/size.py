@@ -16,6 +16,7 @@ __all__ = ["Energy", "Growth", "TapeWeight", "energy", "growth", "tape_weights"]
 
 _GROWN_MONTHS = 60.0
 _FEWEST_LEFT_OUT = 3
+_REMEMBERED = "that this class multiplies the higher rest is remembered, not read"
 _LEAST_MONTHS = 3.0
 _WEIGHT_SOURCES = ("brown_douglas_growth", "nrc_growth_check", "pagan_2015")
 _HEIGHT_SOURCES = (
@@ -213,6 +214,7 @@ def energy(weighed: Measure | None) -> Energy | None:
             "racecalc.body.digestible_energy_mcal",
             1,
             body.NEEDS[need].source_keys,
+            caveat=_REMEMBERED if need == "very heavy" else None,
         )
         for need in body.NEEDS
     }

@@ -33,62 +33,61 @@ def vital(
     inside = known[known["date"] >= pd.Timestamp(first)]
     if inside.empty:
         return None
-    days = [moment.date() for moment in known["date"]]
-    judged = body.days_off(days, list(known["value"]), what)
-    usual = body.usual(list(known.loc[known["date"] >= _of_late(last), "value"]), what)
-    newest = inside.iloc[-1]
-
-    def number(part: str, value: float, made_by: str, n: int) -> Number:
-        return Number(f"{what}.{part}", float(value), what, f"racecalc.body.{made_by}", n)
-
+    newest, n = inside.iloc[-1], len(inside)
+    of_late = known["date"] >= pd.Timestamp(last - timedelta(days=body.USUAL_DAYS))
+    usual = body.usual(known.loc[of_late, "value"], what)
     printed = body.PUBLISHED_RANGES[what]
     return Vital(
         what=what,
-        count=Number(
-            f"{what}.readings", float(len(inside)), "count", "racecalc.body.days_off", len(inside)
-        ),
-        latest=number("latest", newest["value"], "latest", 1),
+        count=Number(f"{what}.readings", float(n), "count", "racecalc.body.days_off", n),
+        latest=_number(what, "latest", float(newest["value"]), "latest"),
         day=newest["date"].date(),
-        usual=None if usual.median is None else number("usual", usual.median, "usual", usual.n),
-        low=None if usual.low is None else number("own_low", usual.low, "usual", usual.n),
-        high=None if usual.high is None else number("own_high", usual.high, "usual", usual.n),
+        usual=_of_own(what, "usual", usual.median, usual.n),
+        low=_of_own(what, "own_low", usual.low, usual.n),
+        high=_of_own(what, "own_high", usual.high, usual.n),
         published=(
             _published(what, "low", printed.low) if printed.low_counts else None,
             _published(what, "high", printed.high),
         ),
-        off=tuple(
-            OffDay(
-                day=one.day,
-                number=number(f"off.{one.day.isoformat()}", one.value, "days_off", 1),
-                side=one.side,
-                own=one.own,
-                published=one.published,
-            )
-            for one in judged
-            if one.day >= first
-        ),
-        readings=tuple(
-            VitalReading(
-                row["date"].date(),
-                number(row["date"].date().isoformat(), row["value"], "days_off", 1),
-            )
-            for row in inside.to_dict("records")
-        )
-        if shown
-        else (),
+        off=_off(known, what, first),
+        readings=_readings(inside, what) if shown else (),
     )
 
 
-def _of_late(last: date) -> pd.Timestamp:
-    return pd.Timestamp(last - timedelta(days=body.USUAL_DAYS))
+def _number(what: str, part: str, value: float, made_by: str) -> Number:
+    return Number(f"{what}.{part}", value, what, f"racecalc.body.{made_by}", 1)
+
+
+def _of_own(what: str, part: str, value: float | None, n: int) -> Number | None:
+    if value is None:
+        return None
+    return Number(f"{what}.{part}", value, what, "racecalc.body.usual", n)
 
 
 def _published(what: str, end: str, value: float) -> Number:
-    return Number(
-        f"{what}.published_{end}",
-        value,
-        what,
-        "racecalc.body.PUBLISHED_RANGES",
-        0,
-        sources=body.PUBLISHED_RANGES[what].source_keys,
+    keys = body.PUBLISHED_RANGES[what].source_keys
+    made_by = "racecalc.body.PUBLISHED_RANGES"
+    return Number(f"{what}.published_{end}", value, what, made_by, 0, sources=keys)
+
+
+def _off(known: pd.DataFrame, what: str, first: date) -> tuple[OffDay, ...]:
+    days = [moment.date() for moment in known["date"]]
+    return tuple(
+        OffDay(
+            day=one.day,
+            number=_number(what, f"off.{one.day.isoformat()}", one.value, "days_off"),
+            side=one.side,
+            own=one.own,
+            published=one.published,
+        )
+        for one in body.days_off(days, known["value"], what)
+        if one.day >= first
+    )
+
+
+def _readings(inside: pd.DataFrame, what: str) -> tuple[VitalReading, ...]:
+    days = [moment.date() for moment in inside["date"]]
+    return tuple(
+        VitalReading(day, _number(what, day.isoformat(), float(value), "days_off"))
+        for day, value in zip(days, inside["value"], strict=True)
     )

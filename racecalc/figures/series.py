@@ -33,6 +33,8 @@ _KEY = alt.Legend(orient="top", direction="horizontal", columns=2, offset=2)
 _TICKS = 4
 # Readings of less than this many days bear days on their axis, of more, months.
 _DAYS_FOR_MONTHS = 150
+# Scores hardly move: half a point is not to fill the picture.
+_SCORE_SPARE = 0.5
 # How far works and races stand up from the line of days, as a share of the picture.
 _EVENT_SHARE = {"work": 0.03, "race": 0.09}
 
@@ -81,7 +83,8 @@ def _chart(told: Told, measure: Measure, events: tuple[Event, ...]) -> Any:
     to_axis, steps, label = _SCALES[measure.what, told.barn.units == "metric"]
     band = _band(measure, to_axis)
     ends = [*frame["value"], *(band[["low", "high"]].to_numpy().ravel() if len(band) else ())]
-    values = _round_values(min(ends), max(ends), steps)
+    spare = _SCORE_SPARE if measure.what == "condition" else 0.0
+    values = _round_values(min(ends) - spare, max(ends) + spare, steps)
     # All in universal time: the picture is the same wherever it is drawn.
     x = alt.X("day:T", title=None, axis=_dates(measure), scale=alt.Scale(type="utc", padding=8))
     how: dict[str, Any] = {
@@ -239,9 +242,13 @@ def _centimetres(length_m: float) -> float:
     return length_m * 100
 
 
-_TAPED_INCHES = (_inches, (0.25, 0.5, 1.0, 2.0, 5.0, 10.0), "datum.label + ' in'")
+_TAPED_INCHES = (
+    _inches,
+    (0.25, 0.5, 1.0, 2.0, 5.0, 10.0),
+    "floor(datum.value) + ['', '¼', '½', '¾'][round(4 * (datum.value % 1))] + ' in'",
+)
 _TAPED_CENTIMETRES = (_centimetres, (0.5, 1.0, 2.0, 5.0, 10.0, 20.0), "datum.label + ' cm'")
-_SCORE = (float, (1.0, 2.0), "datum.label")
+_SCORE = (float, (1.0, 2.0), "format(datum.value, 'd')")
 
 # What the axis counts in, the steps between its lines from the finest on, and how its labels are
 # written, by measurement and whether the barn is metric. Heights in hands are drawn in inches and

@@ -166,9 +166,10 @@ def changes(report: BodyReport) -> Table | None:
     rows = tuple(
         (
             MEASURE_NAMES[line.measure.what] if number == 0 else "",
-            day_of(against.since, report.last),
+            brief_day(against.since, report.last),
             written(against.change, report.barn),
-            _answer(against, report),
+            written(against.noise, report.barn) if against.noise else NO_VALUE,
+            _yes_or_no(against),
         )
         for line in report.lines
         for number, (_, against) in enumerate(line.spans)
@@ -179,9 +180,23 @@ def changes(report: BodyReport) -> Table | None:
         Column("newest reading"),
         Column("against"),
         Column("change", "right", strong=True),
-        Column("beyond the error?"),
+        Column("error", "right"),
+        Column("real?"),
     )
-    return Table(columns, rows, title="Is the change real?", half=True, group="changes")
+    return Table(
+        columns,
+        rows,
+        title="Is the change real?",
+        note="Error: by how much two readings of an unchanged horse may differ, 95 in 100.",
+        half=True,
+        group="changes",
+    )
+
+
+def _yes_or_no(against: Compared) -> str:
+    if against.real is None:
+        return "too coarse" if against.coarse else "too few"
+    return "yes" if against.real else "no"
 
 
 def trends(report: BodyReport) -> Table | None:

@@ -137,12 +137,16 @@ def _newly_taken(told: Told) -> list[Measure]:
 
 def _weight_changed(weight: Measure, against: Compared, told: Told) -> str:
     they = pronouns(told.horse.sex)
-    moved = "lost" if against.change.value < 0 else "gained"
-    return (
-        f"{capital(they.subject)} weighs {written(weight.latest, told.barn)} and has {moved} "
-        f"{change_in_words(against.change, told)} since {_since(weight, against, told)}, more than "
-        f"the {_limit(against, told)} by which weighings differ."
+    moved, more = ("lost", "less") if against.change.value < 0 else ("gained", "more")
+    latest, by = written(weight.latest, told.barn), change_in_words(against.change, told)
+    since, limit = _since(weight, against, told), _limit(against, told)
+    ways = (
+        f"{capital(they.subject)} weighs {latest} and has {moved} {by} since {since}, more than "
+        f"the {limit} by which weighings differ.",
+        f"At {latest} {they.subject} weighs {by} {more} than on {since}; weighings of one horse "
+        f"differ by {limit}.",
     )
+    return _varied(ways, weight, told)
 
 
 def _height_changed(height: Measure, against: Compared, told: Told) -> str:
@@ -153,10 +157,14 @@ def _height_changed(height: Measure, against: Compared, told: Told) -> str:
             f"{capital(they.possessive)} height reads {by} less than in {since}; horses do not "
             "shrink, so one of the two readings wants repeating."
         )
-    return (
-        f"{capital(they.subject)} stands {written(height.latest, told.barn)} and has grown {by} "
-        f"since {since}, more than the {_limit(against, told)} by which readings differ."
+    latest, limit = written(height.latest, told.barn), _limit(against, told)
+    ways = (
+        f"{capital(they.subject)} stands {latest} and has grown {by} since {since}, more than the "
+        f"{limit} by which readings differ.",
+        f"{capital(they.subject)} stands {latest}, {by} taller than in {since}: growth, as "
+        f"readings by stick differ by {limit}.",
     )
+    return _varied(ways, height, told)
 
 
 def _condition_changed(score: Measure, against: Compared, told: Told) -> str:
@@ -216,6 +224,11 @@ def _steady(measure: Measure, against: Compared, told: Told) -> str:
             f"At {latest}, {they.possessive} weight is where it was on {since}, give or take the "
             f"{limit} between weighings.",
         )
+    return _varied(ways, measure, told)
+
+
+def _varied(ways: tuple[str, ...], measure: Measure, told: Told) -> str:
+    """Pick one way of saying it: the same for the same horse and month, varied over the barn."""
     return chosen(f"{told.horse.id} {last_of(told):%Y-%m} {measure.what}", ways)
 
 

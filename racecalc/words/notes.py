@@ -5,7 +5,7 @@ from collections.abc import Callable
 from racecalc import __version__
 from racecalc.digest import BodyReport, Digest, Missing, PoleSheet, WorkReview
 from racecalc.page import Prose
-from racecalc.sources import brief
+from racecalc.sources import SOURCES, brief
 from racecalc.words.body import measures_explained
 from racecalc.words.grammar import capital, count_of, day_of, listed, number_word, pronouns
 from racecalc.words.written import written
@@ -148,8 +148,11 @@ def sources(digest: BodyReport | Digest | WorkReview) -> Prose | None:
     keys = sorted({key for number in digest.numbers() for key in number.sources})
     if not keys or (isinstance(digest, Digest) and not digest.recorded):
         return None
+    printed = dict.fromkeys(brief(key) for key in keys if SOURCES[key].read != "PRACTICE")
+    if any(SOURCES[key].read == "PRACTICE" for key in keys):
+        printed["common practice of the trade"] = None
     return Prose(
-        (f"{'; '.join(brief(key) for key in keys)}.",),
+        (f"{'; '.join(printed)}.",),
         title="Sources",
         style="small",
         half=True,
