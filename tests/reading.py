@@ -5,6 +5,7 @@ from html.parser import HTMLParser
 
 import pypdf
 
+from racecalc.body import FORMULAS
 from racecalc.notation import typeset
 from racecalc.track import poles
 from racecalc.units import MILE_M
@@ -76,6 +77,9 @@ def strays(found: dict, page: str) -> set[str]:
     known |= {token.lstrip("+−") for token in known}
     # A time in the middle of a sentence loses its colon, and gains a unit.
     known |= {token.lstrip(":") for token in known}
+    # What a formula for weight was made from is a published fact, not computed.
+    facts = (f"{one.year} {one.population}" for one in FORMULAS.values())
+    known |= {token for text in facts for token in NUMBER.findall(text)}
     known |= {str(day) for day in range(1, 32)} | {"2025", "2026", "30", "95", "100"}
     known |= {token for n in found["numbers"] for token in pole_tokens(n["name"])} | POLES
     # What was found in a GPS file is said in finished sentences, which the JSON holds as well.

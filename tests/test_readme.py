@@ -5,6 +5,8 @@ import re
 import shlex
 from itertools import cycle
 
+import numpy as np
+import pandas as pd
 import pytest
 
 from racecalc import body, cli, daybook, digest, pace
@@ -30,7 +32,11 @@ WORDS = {
     "PART": r"(first turn|backstretch|far turn|home straight)",
     "UPKEEP": r"(none|harrowed|watered|sealed)",
     "METHOD": r"(stick|laser|scale|tape|estimate)",
-    "SHOES": r"(barefoot|shod)",
+    "SHOES": r"(barefoot|shod|shod_as_barefoot)",
+    "LENGTH": r"(height|girth|length|cannon)",
+    "BACK": r"(30d|90d|1y)",
+    "FORMULA": r"(carroll_huntington|imperial_rule|marcenac_aublet)",
+    "NEED": r"(minimum|average|elevated|light|moderate|heavy|very_heavy)",
 }
 
 
@@ -183,6 +189,9 @@ def sample(sample_book):
     horses = book.tables["horses"]["horse"]
     slices = {horse: daybook.slice_for(book, horse) for horse in horses}
     told = [digest.build(record, MONTH) for record in slices.values()]
+    told += [digest.build_body(record, "2026-10-31") for record in slices.values()]
+    # On that day he raced, and was weighed.
+    told.append(digest.build_body(slices["mallet-puddle"], "2026-09-12"))
     record = slices["larder-drizzle"]
     told.append(digest.build_review(record, "LD-261028"))
     how = {"day": "2026-11-02", "off_rail": "20 ft"}
@@ -264,6 +273,26 @@ class TestAccuracy:
         row = table["weight on a scale"]
         assert row.startswith(f"{error:.2%}".replace("%", " %"))
         assert f"up to {limit:.2%}, or {limit * 460:.0f} kg in 460 kg".replace("%", " %") in row
+
+    def test_growth(self, table, sample_book):
+        book = daybook.read(sample_book)
+        horses, rows_ = book.tables["horses"], book.tables["measurements"]
+        errors = []
+        for horse, born in zip(horses["horse"], horses["foaled"], strict=True):
+            found = body.barefoot(body.series(rows_[rows_["horse"] == horse], "height"))
+            if pd.isna(born) or not found or len(found[0].readings) < 3:
+                continue
+            ages = [body.months_between(born.date(), day) for day in found[0].dates]
+            if ages[0] < 48:
+                errors.append(abs(body.leave_one_out(ages, found[0].values)))
+        missed = np.concatenate(errors) * 100
+        said = f"{np.median(missed):.1f} cm in the middle and {missed.max():.1f} cm at most"
+        assert len(errors) == 4
+        assert said in table["growth"]
+
+    def test_weight_from_girth_and_length(self, table):
+        low, high = (round(100 * float(end)) for end in body.girth_length_error(1.0))
+        assert f"within {low} to {high} % of it" in table["weight from girth and length"]
 
     def test_weight_by_tape_and_by_eye(self, table):
         errors = (body.SPREADS["weight", way, False].error for way in ("tape", "estimate"))

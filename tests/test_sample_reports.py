@@ -15,6 +15,7 @@ EXAMPLES = ROOT / "sample_runs" / "reports"
 HORSES = ("larder-drizzle", "sump-and-thistle")
 MONTH = "2026-10"
 SINGLE = {
+    "body": ("body", "colander-fog"),
     "work-review": ("work-review", "LD-261028"),
     "pole-sheet": (
         "pole-sheet", "thimble-marsh", "--distance", "6 f", "--asked", "1:13 1/5", "--horse",
@@ -53,6 +54,8 @@ def test_each_number_is_the_one_that_is_computed_now(book, name):
 def told(book, name):
     if name in HORSES:
         return digest.build(daybook.slice_for(book, name), MONTH)
+    if name == "body":
+        return digest.build_body(daybook.slice_for(book, "colander-fog"))
     record = daybook.slice_for(book, "larder-drizzle")
     if name == "work-review":
         return digest.build_review(record, "LD-261028")

@@ -7,7 +7,7 @@ from racecalc.body.change import (
     noise,
 )
 from racecalc.body.context import (
-    SWINGS,
+    published_swing,
 )
 from racecalc.body.energy import (
     IN_TRAINING_MCAL_PER_KG,
@@ -88,7 +88,6 @@ __all__ = [
     "SHOE_ALLOWANCE_M",
     "SHOE_ERROR_M",
     "SPREADS",
-    "SWINGS",
     "USUAL_DAYS",
     "Change",
     "Departure",
@@ -131,6 +130,7 @@ __all__ = [
     "own_error",
     "own_error_of",
     "predicted_mature_height",
+    "published_swing",
     "series",
     "shoes_add",
     "smallest_detectable_change",

@@ -29,8 +29,9 @@ __all__ = [
 
 FloatArray = npt.NDArray[np.float64]
 
-USUAL_DAYS = 60
-"""How many days back readings make limits of a horse's own: our choice, as no source has any."""
+USUAL_DAYS: Mapping[str, int] = MappingProxyType({"temperature": 60, "pulse": 120})
+"""How many days back readings make limits of a horse's own: our choice, as no source has any. The
+pulse is counted once a week in many barns, and must come to ten readings as well."""
 
 # Our own choices likewise: how many readings make such limits, and how many standard deviations
 # off the median they are.
@@ -152,9 +153,9 @@ def days_off(dates: Sequence[date], values: npt.ArrayLike, kind: str) -> list[Of
     Returns
     -------
     list of OffDay
-        Oldest first. Each reading is judged by those of the 60 days before its own day: never by
-        itself, its own day or a later one. With fewer than ten of them, only by the published
-        range. A pulse is never low by the published range: that of a fit horse may be.
+        Oldest first. Each reading is judged by those of the 60 days before its own day, of the
+        pulse 120: never by itself, its own day or a later one. With fewer than ten of them, only by
+        the published range. A pulse is never low by that: the one of a fit horse may be.
 
     Raises
     ------
@@ -185,7 +186,7 @@ def days_off(dates: Sequence[date], values: npt.ArrayLike, kind: str) -> list[Of
     days = np.array([day.toordinal() for day in dates], dtype=np.intp)
     order = np.lexsort((readings, days))
     days, readings = days[order], readings[order]
-    first = np.searchsorted(days, days - USUAL_DAYS)
+    first = np.searchsorted(days, days - USUAL_DAYS[kind])
     last = np.searchsorted(days, days)
     found = []
     for place in np.flatnonzero(np.isfinite(readings)):

@@ -35,7 +35,8 @@ class Trend:
     """Where readings of some weeks went together.
 
     ``total`` is the change of a line through all of them from ``first`` to ``last``, with the ends
-    of its interval; ``rate`` the same a month or a year, told in the body report only. ``begin``
+    of its interval; ``rate`` the same a month or, for what changes slowly, a year,
+    told in the body report only. ``begin``
     and ``end`` are the line's ends. ``real`` tells whether the total is a change beyond doubt, and
     is missing where the error of measuring is not known.
     """
@@ -49,6 +50,7 @@ class Trend:
     low: Number
     high: Number
     rate: Number | None
+    by_year: bool
     real: bool | None
 
 
@@ -72,6 +74,7 @@ class Compared:
 class Measure:
     """A body measurement over time.
 
+    ``readings``, and ``count`` of them, are those of the picture; none where there is no picture.
     ``day``, ``method``, ``shod`` and ``adjusted`` belong to ``latest``, the newest reading of all;
     heights with and without shoes are brought to barefoot. ``against`` compares it with an earlier
     reading taken the same way, if there is one; ``swing`` is a real change that came and went;
@@ -81,7 +84,7 @@ class Measure:
 
     what: str
     readings: tuple[Reading, ...]
-    count: Number
+    count: Number | None
     latest: Number
     day: date
     method: str | None

@@ -7,8 +7,8 @@ import pandas as pd
 
 from racecalc import body
 from racecalc.daybook import Barn, HorseBook
-from racecalc.digest.body_model import Compared, Measure, Trend, Vital
-from racecalc.digest.measures import TREND_DAYS, compared, measure, series_of, trend
+from racecalc.digest.body_model import Compared, Measure, Vital
+from racecalc.digest.measures import compared, measure, series_of
 from racecalc.digest.model import Horse
 from racecalc.digest.number import Number, numbers_in
 from racecalc.digest.settings import horse_of, shoes_of
@@ -24,9 +24,6 @@ _VITAL = ("temperature", "pulse")
 # A newest reading is compared with those before so many days, under these names.
 _SPANS = {"30d": 30, "90d": 90, "1y": 365}
 
-# Rates are told in a month of 30 days where a horse changes in weeks, else in a year.
-_RATE_DAYS = {what: 365 if days == 365 else 30 for what, days in TREND_DAYS.items()}
-
 _SHOWN_DAYS = 1100
 _VITAL_DAYS = 90
 # A race so many days before a weighing may still show in it.
@@ -38,14 +35,11 @@ class Line:
     """One measurement followed over time.
 
     ``spans`` compares its newest reading with one before each span of days, where there is one that
-    no shorter span has taken; ``trend`` is its course with a rate a month, or a year where
-    ``by_year``.
+    no shorter span has taken.
     """
 
     measure: Measure
     spans: tuple[tuple[str, Compared], ...]
-    trend: Trend | None
-    by_year: bool
 
 
 @dataclass(frozen=True)
@@ -170,7 +164,7 @@ def _last(measurements: pd.DataFrame, until: str) -> date:
 def _line(
     measurements: pd.DataFrame, what: str, first: date, last: date, barn: Barn
 ) -> Line | None:
-    found = measure(measurements, what, first, last, barn, _SHOWN_DAYS)
+    found = measure(measurements, what, first, last, barn, _SHOWN_DAYS, told_in_full=True)
     newest = body.latest(series_of(measurements, what, last, barn))
     if found is None or newest is None:
         return None
@@ -182,8 +176,7 @@ def _line(
             continue
         seen.add(change.first.day)
         spans.append((name, compared(change, what, barn.units == "metric", name)))
-    rate_days = _RATE_DAYS.get(what)
-    return Line(found, tuple(spans), trend(newest, what, rate_days), rate_days == 365)
+    return Line(found, tuple(spans))
 
 
 def _younger(change: body.Change, days: int) -> bool:
@@ -241,6 +234,6 @@ def _context(lines: tuple[Line, ...], after_race: Number | None) -> dict[str, Nu
 
 
 def _swing(name: str) -> Number:
-    value, key = body.SWINGS[name]
+    value, key = body.published_swing(name)
     kind = "height_noise" if name in ("trot_rise", "standing_fall") else "weight_noise"
-    return Number(f"context.{name}", value, kind, "racecalc.body.SWINGS", 0, (key,))
+    return Number(f"context.{name}", value, kind, "racecalc.body.published_swing", 0, (key,))

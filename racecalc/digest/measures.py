@@ -12,12 +12,15 @@ from racecalc.digest.number import Number
 from racecalc.digest.settings import shoes_of
 from racecalc.units import INCH_M, POUND_KG
 
-__all__ = ["TREND_DAYS", "compared", "measure", "series_of", "trend"]
+__all__ = ["compared", "measure", "series_of"]
 
 # Growth is slow: height and bone are compared with a year before, all else with the end of the
 # month before, and a course is followed so many days back.
 _GROWTH_DAYS = 365
-TREND_DAYS = {"height": 365, "cannon": 365, "weight": 90, "girth": 180, "length": 180}
+_TREND_DAYS = {"height": 365, "cannon": 365, "weight": 90, "girth": 180, "length": 180}
+
+# Rates are told in a month of 30 days where a horse changes in weeks, else in a year.
+_RATE_DAYS = {what: 365 if days == _GROWTH_DAYS else 30 for what, days in _TREND_DAYS.items()}
 
 # A way of measuring that may be out by this share of the value cannot tell of a month's change.
 _COARSE = 0.1
@@ -41,6 +44,7 @@ def measure(
     last: date,
     barn: Barn,
     shown_days: int = _SHOWN_DAYS,
+    told_in_full: bool = False,
 ) -> Measure | None:
     """Return a measurement up to the end of a span of days; ``None`` where there is none of late.
 
@@ -56,6 +60,9 @@ def measure(
         Tells what shoes add to a height, and to what a change is printed.
     shown_days : int
         How many days back readings are shown.
+    told_in_full : bool
+        Whether condition tells every reading, for its picture, and a trend its rate, as a body
+        report does.
     """
     found = series_of(measurements, what, last, barn)
     newest = body.latest(found)
@@ -63,12 +70,15 @@ def measure(
         return None
     change = body.change(newest, _since(what, newest.last.day, first))
     against = compared(change, what, barn.units == "metric") if change else None
-    readings = _readings(found, what, last - timedelta(days=shown_days))
+    pictured = told_in_full or what != "condition"
+    readings = _readings(found, what, last - timedelta(days=shown_days)) if pictured else ()
     count = len(readings)
     return Measure(
         what=what,
         readings=readings,
-        count=Number(f"{what}.readings", float(count), "count", "racecalc.body.series", count),
+        count=Number(f"{what}.readings", float(count), "count", "racecalc.body.series", count)
+        if readings
+        else None,
         latest=Number(
             f"{what}.latest", newest.last.value, what, "racecalc.body.latest", newest.last.n
         ),
@@ -78,7 +88,7 @@ def measure(
         adjusted=newest.last.adjusted,
         against=against,
         swing=_swing(newest, change, what, first) if against and against.real is False else None,
-        trend=trend(newest, what),
+        trend=_trend(newest, what, told_in_full),
         own=_own(change, what),
     )
 
@@ -119,15 +129,12 @@ def _shows(difference: float, limit: float, what: str, metric: bool) -> bool:
     return round(abs(difference) / step) * step > round(limit / limit_step) * limit_step
 
 
-def trend(newest: body.Series, what: str, rate_days: int | None = None) -> Trend | None:
-    """Return where a series went in the weeks before its newest reading, if that can be told.
-
-    ``rate_days`` asks for the change in so many days as well.
-    """
-    if what not in TREND_DAYS:
+def _trend(newest: body.Series, what: str, rates: bool) -> Trend | None:
+    """Return where a series went in the weeks before its newest reading, if that can be told."""
+    if what not in _TREND_DAYS:
         return None
     last = newest.last.day
-    found = body.trend(newest, last - timedelta(days=TREND_DAYS[what]), last)
+    found = body.trend(newest, last - timedelta(days=_TREND_DAYS[what]), last)
     if found is None or not found.straight:
         return None
 
@@ -146,14 +153,15 @@ def trend(newest: body.Series, what: str, rate_days: int | None = None) -> Trend
         total=number("total", found.total, changed),
         low=number("low", found.low * found.days, changed),
         high=number("high", found.high * found.days, changed),
-        rate=number("rate", found.slope * rate_days, changed) if rate_days else None,
+        rate=number("rate", found.slope * _RATE_DAYS[what], changed) if rates else None,
+        by_year=_RATE_DAYS[what] == _GROWTH_DAYS,
         real=None if coarse else found.real,
     )
 
 
 def _since(what: str, newest: date, first: date) -> date:
     """Return the day to compare with: the newest reading on or before it is taken."""
-    if TREND_DAYS.get(what) == _GROWTH_DAYS:
+    if _TREND_DAYS.get(what) == _GROWTH_DAYS:
         return newest - timedelta(days=_GROWTH_DAYS)
     return min(first, newest) - timedelta(days=1)
 

@@ -115,7 +115,9 @@ def growth(record: HorseBook, last: date, heights: Sequence[body.Series]) -> Gro
 
 def _departure(side: str, weight_kg: float) -> Number:
     name = f"growth.departs.{side}"
-    return Number(name, weight_kg, "weight_noise", "racecalc.body.DEPARTURES", 0, _WEIGHT_SOURCES)
+    return Number(
+        name, weight_kg, "weight_noise", "racecalc.body.mature_weight_fraction", 0, _WEIGHT_SOURCES
+    )
 
 
 def _mature(heights: body.Series, born: date) -> tuple[Number, Number, Number]:

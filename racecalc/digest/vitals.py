@@ -28,13 +28,13 @@ def vital(
         Whether every reading is told, for a picture.
     """
     known = measurements[(measurements["what"] == what) & measurements["value"].notna()]
-    since = pd.Timestamp(first - timedelta(days=body.USUAL_DAYS))
+    since = pd.Timestamp(first - timedelta(days=body.USUAL_DAYS[what]))
     known = known[known["date"].between(since, pd.Timestamp(last))].sort_values(["date", "value"])
     inside = known[known["date"] >= pd.Timestamp(first)]
     if inside.empty:
         return None
     newest, n = inside.iloc[-1], len(inside)
-    of_late = known["date"] >= pd.Timestamp(last - timedelta(days=body.USUAL_DAYS))
+    of_late = known["date"] >= pd.Timestamp(last - timedelta(days=body.USUAL_DAYS[what]))
     usual = body.usual(known.loc[of_late, "value"], what)
     printed = body.PUBLISHED_RANGES[what]
     return Vital(
@@ -66,7 +66,7 @@ def _of_own(what: str, part: str, value: float | None, n: int) -> Number | None:
 
 def _published(what: str, end: str, value: float) -> Number:
     keys = body.PUBLISHED_RANGES[what].source_keys
-    made_by = "racecalc.body.PUBLISHED_RANGES"
+    made_by = "racecalc.body.days_off"
     return Number(f"{what}.published_{end}", value, what, made_by, 0, sources=keys)
 
 

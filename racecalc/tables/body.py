@@ -6,7 +6,6 @@ from racecalc.digest import (
     BodyReport,
     Compared,
     Digest,
-    Line,
     Measure,
     Number,
     TapeWeight,
@@ -201,7 +200,8 @@ def _yes_or_no(against: Compared) -> str:
 
 def trends(report: BodyReport) -> Table | None:
     """Return where the readings of some weeks went together, with intervals."""
-    found = [(line, line.trend) for line in report.lines if line.trend]
+    measures = [line.measure for line in report.lines]
+    found = [(measure, measure.trend) for measure in measures if measure.trend]
     if not found:
         return None
     columns = (
@@ -212,7 +212,7 @@ def trends(report: BodyReport) -> Table | None:
         Column("rate", "right"),
         Column("real?"),
     )
-    rows = tuple(_trend_row(line, trend, report) for line, trend in found)
+    rows = tuple(_trend_row(measure, trend, report) for measure, trend in found)
     return Table(
         columns,
         rows,
@@ -223,14 +223,14 @@ def trends(report: BodyReport) -> Table | None:
     )
 
 
-def _trend_row(line: Line, trend: Trend, report: BodyReport) -> tuple[str | Cell, ...]:
+def _trend_row(measure: Measure, trend: Trend, report: BodyReport) -> tuple[str | Cell, ...]:
     barn = report.barn
     return (
-        f"{MEASURE_NAMES[line.measure.what]}, {written(trend.count, barn)} readings",
+        f"{MEASURE_NAMES[measure.what]}, {written(trend.count, barn)} readings",
         day_of(trend.first, report.last),
         written(trend.total, barn),
         _range(trend.low, trend.high, report),
-        f"{written(trend.rate, barn)} a {'year' if line.by_year else 'month'}"
+        f"{written(trend.rate, barn)} a {'year' if trend.by_year else 'month'}"
         if trend.rate
         else NO_VALUE,
         {True: "yes", False: "no", None: "not to tell"}[trend.real],

@@ -327,7 +327,7 @@ def measure_picture_words(measure: Measure, told: Told) -> str:
         change = written(measure.against.change, told.barn)
         found = f" Change since {since}: {change}, {verdict(measure.against)}."
     return (
-        f"{capital(MEASURE_NAMES[measure.what])} over time, {written(measure.count, told.barn)} "
+        f"{capital(MEASURE_NAMES[measure.what])} over time, {len(measure.readings)} "
         f"readings {span}, between {low} and {high}; the newest is "
         f"{written(measure.latest, told.barn)}.{found}"
     )

@@ -114,8 +114,9 @@ def vitals_note(told: BodyReport | Digest) -> str:
     """Say what the normal is made of."""
     their = pronouns(told.horse.sex).possessive
     return (
-        f"Usual: the median of {their} readings in the 60 days to {day_of(last_of(told))}. Own "
-        "normal: so far from it as nearly all readings of a healthy horse lie. Published ranges "
+        f"Usual: the median of {their} readings in the two months (pulse: four) to "
+        f"{day_of(last_of(told))}. Own normal: so far from it as nearly all readings of a "
+        "healthy horse lie. Published ranges "
         "differ from one another; the widest is shown, and the horse’s own normal comes first."
     )
 

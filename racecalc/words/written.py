@@ -151,9 +151,9 @@ def _condition(value: float, barn: Barn) -> tuple[str, str]:
 
 
 def _condition_change(value: float, barn: Barn) -> tuple[str, str]:
-    sign = _MINUS if value < 0 else "+" if value else ""
     text, _ = _condition(abs(value), barn)
-    return sign + text, "point" if 0 < abs(value) <= 1 else "points"
+    sign = "" if text == "0" else _MINUS if value < 0 else "+"
+    return sign + text, "point" if text in ("½", "1") else "points"
 
 
 def _taped(value: float, barn: Barn) -> tuple[str, str]:

@@ -102,7 +102,9 @@ def _scores(horse: Horse, on: date, rng: Random) -> list[Row]:
 def _vital_signs(horse: Horse, on: date, rng: Random) -> list[Row]:
     if not horse.temperature_from or on < day(horse.temperature_from):
         return []
-    rows = [_row(horse, on, "temperature", fahrenheit_text(rng.gauss(37.75, 0.14), 1), by=_SCORER)]
+    usual_c = rng.gauss(37.75, 0.14)
+    told_c = dict(horse.temperatures_c).get(on.isoformat(), usual_c)
+    rows = [_row(horse, on, "temperature", fahrenheit_text(told_c, 1), by=_SCORER)]
     if on.weekday() == 6:
         rows.append(_row(horse, on, "pulse", f"{rng.gauss(34, 1.5):.0f}", by=_SCORER))
     return rows

@@ -212,6 +212,7 @@ _MALLET_PUDDLE = Horse(
     targets=(Target("2026-11-21", _MILE_AND_SIXTEENTH, "claiming, three-year-olds and up"),),
     weighed_twice_a_week_from="2026-09-01",
     temperature_from="2026-09-01",
+    temperatures_c=(("2026-10-13", 38.5), ("2026-10-14", 38.7)),
     pounds=(
         ("2025-05-01", 1110),
         ("2025-08-01", 1098),

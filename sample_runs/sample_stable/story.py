@@ -57,7 +57,8 @@ class Horse:
 
     ``programme`` holds dated turns: turnout, walk, easy, canter, gallop, work. Works are drawn on
     ``work`` days until ``planned_from``; from that day on there are only the ``works`` below.
-    ``slower`` is in seconds per furlong against the stable's usual work.
+    ``slower`` is in seconds per furlong against the stable's usual work; ``temperatures_c`` are
+    those that the story fixes.
     """
 
     id: str
@@ -84,6 +85,7 @@ class Horse:
     weighed_by: str = "scale"
     weighed_twice_a_week_from: str = ""
     temperature_from: str = ""
+    temperatures_c: tuple[tuple[str, float], ...] = ()
     is_growing: bool = False
     has_pool_days: bool = False
     leads_are_noted: bool = False
