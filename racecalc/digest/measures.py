@@ -87,7 +87,9 @@ def measure(
         shod=newest.shod,
         adjusted=newest.last.adjusted,
         against=against,
-        swing=_swing(newest, change, what, first) if against and against.real is False else None,
+        swing=_swing(newest, change, what, first, barn.units == "metric")
+        if change and against and against.real is False
+        else None,
         trend=_trend(newest, what, told_in_full),
         own=_own(change, what),
     )
@@ -114,17 +116,17 @@ def compared(change: body.Change, what: str, metric: bool, span: str = "") -> Co
         begin=change.first.value,
         change=_number(what, "change", span, change, change.difference),
         noise=_number(what, "noise", span, change, limit) if known and limit else None,
-        real=bool(change.real) and _shows(change.difference, limit, what, metric)
+        real=_is_real(change.difference, limit, what, metric)
         if known and limit is not None
         else None,
         coarse=coarse,
     )
 
 
-def _shows(difference: float, limit: float, what: str, metric: bool) -> bool:
-    """Tell whether a change is larger than its limit as both are printed."""
-    if what == "condition":
-        return True
+def _is_real(difference: float, limit: float, what: str, metric: bool) -> bool:
+    """Tell whether a change is larger than its limit, and is so as both are printed."""
+    if abs(difference) <= limit or what == "condition":
+        return abs(difference) > limit
     step, limit_step = _STEPS["weight" if what == "weight" else "length", metric]
     return round(abs(difference) / step) * step > round(limit / limit_step) * limit_step
 
@@ -173,15 +175,17 @@ def _own(change: body.Change | None, what: str) -> Number | None:
     return Number(f"{what}.own_readings", float(n), "count", "racecalc.body.own_error_of", n, keys)
 
 
-def _swing(newest: body.Series, change: body.Change | None, what: str, first: date) -> Swing | None:
+def _swing(
+    newest: body.Series, change: body.Change, what: str, first: date, metric: bool
+) -> Swing | None:
     """Find a real change within the days told that the newest reading no longer shows."""
     found = []
-    for reading in newest.readings:
-        if change is None or reading.day < first or reading.day <= change.first.day:
+    for reading in newest.readings[:-1]:
+        if reading.day < first or reading.day <= change.first.day:
             continue
         noise = body.noise(newest, change.first, reading)
         difference = reading.value - change.first.value
-        if noise.limit is not None and abs(difference) > noise.limit:
+        if noise.limit is not None and _is_real(difference, noise.limit, what, metric):
             found.append((abs(difference), reading.day, difference, noise.source_keys))
     if not found:
         return None
