@@ -61,7 +61,10 @@ class _Day(click.ParamType[str]):
 
     def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
         try:
-            return date.fromisoformat(value).isoformat() if value else value
+            day = date.fromisoformat(value).isoformat() if value else value
+            if day and not "1900" <= day[:4] < "2100":
+                raise ValueError(day)
+            return day
         except ValueError:
             self.fail(f"“{value}” is not a day; write it as 2026-10-28.")
 

@@ -36,7 +36,7 @@ WORDS = {
     "LENGTH": r"(height|girth|length|cannon)",
     "BACK": r"(30d|90d|1y)",
     "FORMULA": r"(carroll_huntington|imperial_rule|marcenac_aublet)",
-    "NEED": r"(minimum|average|elevated|light|moderate|heavy|very_heavy)",
+    "NEED": r"(minimum|average|elevated|light|moderate|heavy)",
 }
 
 

@@ -191,7 +191,8 @@ def test_no_change_is_claimed_unless_it_is_real():
     text = said(before, "2026-10-20,sieve,weight,980 lb,,scale")
     assert "weighs 980 lb and has lost 20 lb since 1 September" in text
     text = said("2026-01-01,sieve,height,15.2,no,laser", "2026-10-20,sieve,height,16.2,no,laser")
-    assert not re.search(r"grown|chang|height", text)
+    assert "taller" not in text
+    assert "so no change is called" in text
 
 
 def test_a_reading_of_an_earlier_month_is_no_news():
@@ -228,7 +229,7 @@ def test_a_change_that_came_and_went_is_told_with_its_days():
         "2026-10-29,sieve,weight,995 lb,,scale",
     )
     text = lead(measurements=weighed)
-    assert re.search(r"Her weight fell by 25 lb to the 15th, .*; on the 29th it was back", text)
+    assert re.search(r"Her weight fell by 25 lb to the 15th; by the 29th it was back", text)
 
 
 def variety():

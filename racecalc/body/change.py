@@ -88,8 +88,10 @@ def change(readings: Series, since: date | None = None, until: date | None = Non
     )
 
 
-def noise(readings: Series, first: Reading, last: Reading) -> Noise:
+def noise(readings: Series, first: Reading, last: Reading, tested: int = 1) -> Noise:
     """Return how far apart two readings of an unchanged horse may lie.
+
+    ``tested`` is how many such differences are looked at for the largest: the limit grows with it.
 
     The horse's own readings up to the last of the two are asked first, the published errors where
     they are too few. From a standard error of one measurement it is the smallest detectable change;
@@ -105,7 +107,7 @@ def noise(readings: Series, first: Reading, last: Reading) -> Noise:
     """
     if readings.what == "condition":
         return Noise(_HALF_POINT, ("practice_condition_half_points",))
-    found = _own(readings, last) or _published(readings, first, last)
+    found = _own(readings, last, tested) or _published(readings, first, last, tested)
     if found.limit is None or first.adjusted == last.adjusted:
         return found
     keys = (*found.source_keys, "fei_pony_height", "practice_shoe_allowance")
@@ -113,16 +115,16 @@ def noise(readings: Series, first: Reading, last: Reading) -> Noise:
     return Noise(limit, keys, found.standard_error, found.own_n)
 
 
-def _own(readings: Series, last: Reading) -> Noise | None:
+def _own(readings: Series, last: Reading, tested: int) -> Noise | None:
     own = own_error_of(readings, last.day)
     if own is None:
         return None
-    limit = smallest_detectable_change(own.standard_error, own.freedom)
+    limit = smallest_detectable_change(own.standard_error, own.freedom, tested)
     keys = ("gasser_1986", "altman_paulson", "jasn_repeatability")
     return Noise(limit, keys, own.standard_error, own.n)
 
 
-def _published(readings: Series, first: Reading, last: Reading) -> Noise:
+def _published(readings: Series, first: Reading, last: Reading, tested: int) -> Noise:
     one_person = first.by is not None and first.by == last.by
     spread = SPREADS.get((readings.what, readings.method, one_person))
     if spread is None:
@@ -130,5 +132,7 @@ def _published(readings: Series, first: Reading, last: Reading) -> Noise:
     error = spread.error * (max(first.value, last.value) if spread.relative else 1.0)
     if spread.is_standard_error:
         keys = (spread.source_key, "jasn_repeatability")
-        return Noise(smallest_detectable_change(error), keys, error)
-    return Noise(math.sqrt(2) * error, (spread.source_key,))
+        return Noise(smallest_detectable_change(error, tested=tested), keys, error)
+    # Half a spread that holds practically all is the limit of one difference; of several, more.
+    wider = smallest_detectable_change(1.0, tested=tested) / smallest_detectable_change(1.0)
+    return Noise(wider * math.sqrt(2) * error, (spread.source_key,))

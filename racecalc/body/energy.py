@@ -46,7 +46,8 @@ class Need:
 
 
 _MAINTENANCE = ("maintenance_of_500_kg", "energy_for_500_kg")
-_WORK = ("smarsh_2022", "work_factors", "needs_of_1100_lb", "moderate_1000_lb")
+# Two more pages print needs that agree: needs_of_1100_lb, moderate_1000_lb.
+_WORK = ("smarsh_2022", "work_factors")
 
 # The highest class multiplies the elevated maintenance, not the average as the others do: that is
 # MEMORY, as is the 34.5 Mcal printed for 500 kg, with which only the elevated one agrees. What was

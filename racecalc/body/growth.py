@@ -43,11 +43,13 @@ _DAYS_IN_MONTH_OF_GAIN = 30.4
 #   3: extension_height; nothing else was read, so that 0.02 either way are our own choice.
 #   6, 12: extension_height; higher, extension_cannon; of Thoroughbreds, brown_douglas_growth has
 #   0.83 and 0.92, which lie between.
-#   18: both, and green_heights with 148 cm of the 156 cm at 36 months.
+#   18: both; lower, green_heights with 148 cm of the 156 cm at 36 months, which are themselves
+#       short of the mature height by what the least course has left at 36.
 #   24: extension_height, and lower, for Thoroughbreds, pagan_2015.
 #   36 and 60: when the last of the growth is over at the earliest and latest: our own choice.
 _LEAST_AGES = (3, 6, 12, 18, 24, 60)
-_LEAST = (0.71, 0.82, 0.89, 148 / 156, 0.95, 1.0)
+_LEAST_AT_36 = 0.95 + (1.0 - 0.95) * (36 - 24) / (60 - 24)
+_LEAST = (0.71, 0.82, 0.89, 148 / 156 * _LEAST_AT_36, 0.95, 1.0)
 _GREATEST_AGES = (3, 6, 12, 18, 24, 36)
 _GREATEST = (0.75, 0.84, 0.92, 0.95, 0.97, 1.0)
 

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 import numpy as np
 from scipy.special import stdtrit
 
-from racecalc.body.series import Series
+from racecalc.body.series import Reading, Series
 from racecalc.errors import OutOfRangeError
 
 __all__ = [
@@ -68,8 +68,22 @@ _LEAST_FREEDOM_ALONE = 4.0
 # Three neighbours further apart than this lie on no straight line; in days, our choice.
 _LONGEST_DAYS = {"weight": 75, "height": 250, "girth": 130, "length": 130, "cannon": 250}
 
-# Readings may agree by rounding alone. One is not taken to be better than this share of the value.
-_LEAST_SHARE = {"weight": 0.0015, "height": 0.0015, "girth": 0.002, "length": 0.005, "cannon": 0.01}
+# From so many degrees of freedom on, Student's t is the normal distribution.
+_MANY = 1e6
+# Readings of neighbouring days are alike: only those so many days apart are compared.
+_LEAST_DAYS = 5
+# Readings may agree by rounding, or because what moves them moves slowly. One is not taken to be
+# better than this share of the value. For weight it is what an unfed, unworked horse is published
+# to differ by within a day (coleman_2002), the rest is our choice.
+_LEAST_SHARE = {
+    "weight": 0.0063 / math.sqrt(2),
+    "height": 0.0025,
+    "girth": 0.004,
+    "length": 0.008,
+    "cannon": 0.01,
+}
+# What a way of guessing repeats is no error of it: a tape or an eye may agree with itself alone.
+_NOT_OF_ITSELF = (("weight", "tape"), ("weight", "estimate"), ("weight", None))
 
 
 @dataclass(frozen=True)
@@ -109,7 +123,7 @@ def own_error(days: Sequence[float], values: Sequence[float], longest: float) ->
     Raises
     ------
     OutOfRangeError
-        If the days do not ascend, or are not as many as the values.
+        If the days do not ascend, are not as many as the values, or a value is no number.
 
     References
     ----------
@@ -123,6 +137,8 @@ def own_error(days: Sequence[float], values: Sequence[float], longest: float) ->
     x, y = np.asarray(days, dtype=float), np.asarray(values, dtype=float)
     if len(x) != len(y) or (np.diff(x) <= 0).any():
         raise OutOfRangeError("readings: give as many days as values, each day once, ascending")
+    if not np.isfinite(y).all():
+        raise OutOfRangeError("readings: leave out what is missing or no number")
     close = np.flatnonzero(x[2:] - x[:-2] <= longest) if len(x) > 2 else np.zeros(0, dtype=int)
     if not len(close):
         return None
@@ -141,28 +157,40 @@ def own_error(days: Sequence[float], values: Sequence[float], longest: float) ->
 def own_error_of(readings: Series, until: date) -> OwnError | None:
     """Return what a series tells of its own error up to a day; None where it tells too little.
 
-    The readings of the 550 days before are asked. The error is never taken to be smaller than
-    0.15 % of a weight or a height, 0.2 % of a girth, 0.5 % of a length, 1 % of a cannon bone: the
-    agreement of rounded readings is no precision (our choice).
+    The readings of the 550 days before are asked, of those that lie closer than five days the
+    first; weights by tape and by eye tell nothing of their own error, nor do readings that are all
+    alike. The error is never taken to be smaller than 0.45 % of a weight, 0.25 % of a height, 0.4 %
+    of a girth, 0.8 % of a length, 1 % of a cannon bone.
     """
-    if readings.what not in _LONGEST_DAYS:
+    if readings.what not in _LONGEST_DAYS or (readings.what, readings.method) in _NOT_OF_ITSELF:
         return None
     since = until - timedelta(days=_OWN_DAYS)
-    kept = [reading for reading in readings.readings if since <= reading.day <= until]
+    kept = _apart([reading for reading in readings.readings if since <= reading.day <= until])
     days = [reading.day.toordinal() for reading in kept]
     found = own_error(days, [reading.value for reading in kept], _LONGEST_DAYS[readings.what])
     least_freedom = _LEAST_FREEDOM if _is_published(readings) else _LEAST_FREEDOM_ALONE
-    if found is None or found.freedom < least_freedom:
+    if found is None or found.freedom < least_freedom or not found.standard_error:
         return None
     least = _LEAST_SHARE[readings.what] * kept[-1].value
     return OwnError(max(found.standard_error, least), found.freedom, found.n)
+
+
+def _apart(readings: list[Reading]) -> list[Reading]:
+    """Return readings that lie at least five days apart, the newest among them."""
+    kept: list[Reading] = []
+    for reading in reversed(readings):
+        if not kept or (kept[-1].day - reading.day).days >= _LEAST_DAYS:
+            kept.append(reading)
+    return kept[::-1]
 
 
 def _is_published(readings: Series) -> bool:
     return (readings.what, readings.method, False) in SPREADS
 
 
-def smallest_detectable_change(standard_error: float, freedom: float = math.inf) -> float:
+def smallest_detectable_change(
+    standard_error: float, freedom: float = math.inf, tested: int = 1
+) -> float:
     """Return the difference of two readings that measuring error passes in one case of twenty.
 
     Parameters
@@ -171,6 +199,8 @@ def smallest_detectable_change(standard_error: float, freedom: float = math.inf)
         Standard error of one measurement, in any unit.
     freedom : float
         Degrees of freedom with which it is known; from few, the difference must be larger.
+    tested : int
+        How many differences are looked at: of all of them, one is passed in one case of twenty.
 
     Returns
     -------
@@ -196,5 +226,8 @@ def smallest_detectable_change(standard_error: float, freedom: float = math.inf)
         raise OutOfRangeError(f"standard error {standard_error:g}: give a number of zero or more")
     if not freedom > 0:
         raise OutOfRangeError(f"degrees of freedom {freedom:g}: give a number above zero")
-    reach = 1.96 if math.isinf(freedom) else float(stdtrit(freedom, 0.975))
+    if tested > 1:
+        reach = float(stdtrit(min(freedom, _MANY), 1 - 0.025 / tested))
+    else:
+        reach = 1.96 if math.isinf(freedom) else float(stdtrit(freedom, 0.975))
     return reach * math.sqrt(2) * standard_error

@@ -12,13 +12,15 @@ __all__ = ["Compared", "Measure", "OffDay", "Reading", "Swing", "Trend", "Vital"
 class Reading:
     """One measurement on one day, with the way it was taken.
 
-    ``adjusted`` tells of a height with shoes that was brought to barefoot.
+    ``adjusted`` tells of a height with shoes that was brought to barefoot; ``scorer`` of condition
+    who saw it, so that two are not joined. It is not printed.
     """
 
     day: date
     method: str | None
     shod: bool | None
     adjusted: bool
+    scorer: str | None
     number: Number
 
 
@@ -58,12 +60,15 @@ class Trend:
 class Compared:
     """A newest reading against an earlier one taken the same way.
 
-    ``begin`` is the earlier reading. ``noise`` is the limit of measuring error and ``real`` whether
-    the change is beyond it; both are missing where the error is not known, or too coarse to tell.
+    ``begin`` is the earlier reading; between ``low`` and ``high`` nothing has changed. ``noise`` is
+    the limit of measuring error and ``real`` whether the change is beyond it; all are missing where
+    the error is not known, or too coarse to tell.
     """
 
     since: date
     begin: float
+    low: float | None
+    high: float | None
     change: Number
     noise: Number | None
     real: bool | None
@@ -75,11 +80,12 @@ class Measure:
     """A body measurement over time.
 
     ``readings``, and ``count`` of them, are those of the picture; none where there is no picture.
-    ``day``, ``method``, ``shod`` and ``adjusted`` belong to ``latest``, the newest reading of all;
-    heights with and without shoes are brought to barefoot. ``against`` compares it with an earlier
-    reading taken the same way, if there is one; ``swing`` is a real change that came and went;
-    ``trend`` follows the newest way of measuring over weeks. ``own`` counts the horse's own
-    readings from which the error was learned; it is missing where the error is a published one.
+    ``day``, ``method``, ``shod``, ``adjusted`` and ``scorer`` belong to ``latest``, the newest
+    reading of all (a scale stands before a newer tape or guess); heights with and without shoes are
+    brought to barefoot. ``against`` compares it with an earlier reading taken the same way, if
+    there is one; ``swing`` is a real change that came and went; ``trend`` follows the newest way of
+    measuring over weeks. ``own`` counts the horse's own readings from which the error was learned;
+    it is missing where the error is a published one.
     """
 
     what: str
@@ -90,6 +96,7 @@ class Measure:
     method: str | None
     shod: bool | None
     adjusted: bool
+    scorer: str | None
     against: Compared | None
     swing: Swing | None
     trend: Trend | None
@@ -124,9 +131,9 @@ class Vital:
     """Temperature or pulse over a span of days.
 
     ``usual`` is the median of the horse's own readings of late, ``low`` and ``high`` its own
-    normal, missing where the readings are too few; ``published`` the ends of the published range,
-    the lower missing where there is none to hold a horse to. ``readings`` are told in the body
-    report only.
+    normal, missing where the readings are too few; ``published`` the upper end of the published
+    range. ``first`` is the day of the first reading, ``off_days`` are the days of ``off``, and
+    ``is_off`` tells of the newest reading. ``readings`` are told in the body report only.
     """
 
     what: str
@@ -136,6 +143,9 @@ class Vital:
     usual: Number | None
     low: Number | None
     high: Number | None
-    published: tuple[Number | None, Number]
+    published: Number
+    first: date
     off: tuple[OffDay, ...]
+    off_days: tuple[date, ...]
+    is_off: bool
     readings: tuple[VitalReading, ...]

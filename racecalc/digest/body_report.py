@@ -8,7 +8,7 @@ import pandas as pd
 from racecalc import body
 from racecalc.daybook import Barn, HorseBook
 from racecalc.digest.body_model import Compared, Measure, Vital
-from racecalc.digest.measures import compared, measure, series_of
+from racecalc.digest.measures import compared, followed, measure, series_of
 from racecalc.digest.model import Horse
 from racecalc.digest.number import Number, numbers_in
 from racecalc.digest.settings import horse_of, shoes_of
@@ -68,8 +68,9 @@ class Shoes:
 class BodyReport:
     """One horse's body up to a day.
 
-    ``last`` is the day; ``context`` holds published swings that are no change of the horse;
-    ``after_race`` counts the days from a race to the newest weighing, where they are few.
+    ``last`` is the day; ``foaling_unknown`` tells that the book does not say the day of foaling;
+    ``context`` holds published swings that are no change of the horse; ``after_race`` counts the
+    days from a race to the newest weighing, where they are few.
     """
 
     barn: Barn
@@ -80,6 +81,7 @@ class BodyReport:
     shoes: Shoes
     vitals: tuple[Vital, ...]
     growth: Growth | None
+    foaling_unknown: bool
     tape_weights: tuple[TapeWeight, ...]
     energy: Energy | None
     events: tuple[Event, ...]
@@ -129,6 +131,7 @@ def build_body(record: HorseBook, until: str = "") -> BodyReport:
     events = _events(record, last)
     after_race = _after_race(events, weighed)
     since = last - timedelta(days=_VITAL_DAYS - 1)
+    heights = series_of(measurements, "height", last, barn)
     return BodyReport(
         barn=barn,
         horse=horse_of(record),
@@ -139,9 +142,10 @@ def build_body(record: HorseBook, until: str = "") -> BodyReport:
         vitals=tuple(
             found for what in _VITAL if (found := vital(measurements, what, since, last, True))
         ),
-        growth=growth(record, last, series_of(measurements, "height", last, barn)),
-        tape_weights=tape_weights(measurements, last),
-        energy=energy(weighed),
+        growth=growth(record, last, heights),
+        foaling_unknown=bool(pd.isna(record.tables["horses"].iloc[0]["foaled"])),
+        tape_weights=tape_weights(record, last),
+        energy=energy(record, weighed, last),
         events=events,
         context=_context(lines, after_race),
         after_race=after_race,
@@ -165,7 +169,7 @@ def _line(
     measurements: pd.DataFrame, what: str, first: date, last: date, barn: Barn
 ) -> Line | None:
     found = measure(measurements, what, first, last, barn, _SHOWN_DAYS, told_in_full=True)
-    newest = body.latest(series_of(measurements, what, last, barn))
+    newest = followed(series_of(measurements, what, last, barn))
     if found is None or newest is None:
         return None
     spans, seen = [], set()
@@ -201,7 +205,7 @@ def _shoes(measurements: pd.DataFrame, last: date, allowance: Number) -> Shoes:
     return Shoes(
         allowance,
         error,
-        Number("height.shoes.own", value, "height_change", made_by, 2 * days),
+        Number("height.shoes.own", value, "shoes", made_by, 2 * days),
         Number("height.shoes.pairs", float(days), "count", made_by, 2 * days),
     )
 

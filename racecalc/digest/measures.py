@@ -12,11 +12,12 @@ from racecalc.digest.number import Number
 from racecalc.digest.settings import shoes_of
 from racecalc.units import INCH_M, POUND_KG
 
-__all__ = ["compared", "measure", "series_of"]
+__all__ = ["compared", "followed", "measure", "series_of"]
 
 # Growth is slow: height and bone are compared with a year before, all else with the end of the
 # month before, and a course is followed so many days back.
 _GROWTH_DAYS = 365
+_MONTH_DAYS = 30
 _TREND_DAYS = {"height": 365, "cannon": 365, "weight": 90, "girth": 180, "length": 180}
 
 # Rates are told in a month of 30 days where a horse changes in weeks, else in a year.
@@ -25,13 +26,18 @@ _RATE_DAYS = {what: 365 if days == _GROWTH_DAYS else 30 for what, days in _TREND
 # A way of measuring that may be out by this share of the value cannot tell of a month's change.
 _COARSE = 0.1
 
-# To what a change and its limit are printed, in SI: by weight or length, metric or not.
+# To what a change and its limit are printed, in SI: by weight, height or tape, metric or not.
 _STEPS = {
     ("weight", True): (1.0, 1.0),
     ("weight", False): (POUND_KG, POUND_KG),
-    ("length", True): (0.001, 0.001),
-    ("length", False): (INCH_M / 4, INCH_M / 10),
+    ("height", True): (0.001, 0.001),
+    ("height", False): (INCH_M / 4, INCH_M / 10),
+    ("tape", True): (0.001, 0.001),
+    ("tape", False): (INCH_M / 8, INCH_M / 10),
 }
+
+# A weight by tape or by eye does not push aside one on the scale that is not older than this.
+_SCALE_STANDS = timedelta(days=45)
 
 # The picture goes back this far.
 _SHOWN_DAYS = 550
@@ -65,10 +71,10 @@ def measure(
         report does.
     """
     found = series_of(measurements, what, last, barn)
-    newest = body.latest(found)
+    newest = followed(found)
     if newest is None or newest.last.day < last - timedelta(days=shown_days):
         return None
-    change = body.change(newest, _since(what, newest.last.day, first))
+    change = body.change(newest, _since(what, newest.last.day, first, told_in_full))
     against = compared(change, what, barn.units == "metric") if change else None
     pictured = told_in_full or what != "condition"
     readings = _readings(found, what, last - timedelta(days=shown_days)) if pictured else ()
@@ -86,13 +92,24 @@ def measure(
         method=newest.method,
         shod=newest.shod,
         adjusted=newest.last.adjusted,
+        scorer=newest.by,
         against=against,
         swing=_swing(newest, change, what, first, barn.units == "metric")
-        if change and against and against.real is False
+        if change and against and against.real is False and not told_in_full
         else None,
         trend=_trend(newest, what, told_in_full),
         own=_own(change, what),
     )
+
+
+def followed(found: list[body.Series]) -> body.Series | None:
+    """Return the series that is told of: the newest, but a scale before a newer tape or guess."""
+    newest = body.latest(found)
+    if newest is None or newest.what != "weight":
+        return newest
+    since = newest.last.day - _SCALE_STANDS
+    on_scale = [one for one in found if one.method == "scale" and one.last.day >= since]
+    return body.latest(on_scale) or newest
 
 
 def series_of(measurements: pd.DataFrame, what: str, last: date, barn: Barn) -> list[body.Series]:
@@ -114,6 +131,8 @@ def compared(change: body.Change, what: str, metric: bool, span: str = "") -> Co
     return Compared(
         since=change.first.day,
         begin=change.first.value,
+        low=change.first.value - limit if known and limit else None,
+        high=change.first.value + limit if known and limit else None,
         change=_number(what, "change", span, change, change.difference),
         noise=_number(what, "noise", span, change, limit) if known and limit else None,
         real=_is_real(change.difference, limit, what, metric)
@@ -127,7 +146,7 @@ def _is_real(difference: float, limit: float, what: str, metric: bool) -> bool:
     """Tell whether a change is larger than its limit, and is so as both are printed."""
     if abs(difference) <= limit or what == "condition":
         return abs(difference) > limit
-    step, limit_step = _STEPS["weight" if what == "weight" else "length", metric]
+    step, limit_step = _STEPS[what if what in ("weight", "height") else "tape", metric]
     return round(abs(difference) / step) * step > round(limit / limit_step) * limit_step
 
 
@@ -161,10 +180,12 @@ def _trend(newest: body.Series, what: str, rates: bool) -> Trend | None:
     )
 
 
-def _since(what: str, newest: date, first: date) -> date:
+def _since(what: str, newest: date, first: date, told_in_full: bool) -> date:
     """Return the day to compare with: the newest reading on or before it is taken."""
     if _TREND_DAYS.get(what) == _GROWTH_DAYS:
         return newest - timedelta(days=_GROWTH_DAYS)
+    if told_in_full:
+        return newest - timedelta(days=_MONTH_DAYS)
     return min(first, newest) - timedelta(days=1)
 
 
@@ -180,10 +201,11 @@ def _swing(
 ) -> Swing | None:
     """Find a real change within the days told that the newest reading no longer shows."""
     found = []
-    for reading in newest.readings[:-1]:
-        if reading.day < first or reading.day <= change.first.day:
-            continue
-        noise = body.noise(newest, change.first, reading)
+    start = max(first, change.first.day + timedelta(days=1))
+    looked_at = [reading for reading in newest.readings[:-1] if reading.day >= start]
+    for reading in looked_at:
+        # The largest of several differences passes the limit of one too easily.
+        noise = body.noise(newest, change.first, reading, tested=len(looked_at))
         difference = reading.value - change.first.value
         if noise.limit is not None and _is_real(difference, noise.limit, what, metric):
             found.append((abs(difference), reading.day, difference, noise.source_keys))
@@ -214,6 +236,7 @@ def _readings(found: Sequence[body.Series], what: str, since: date) -> tuple[Rea
             method=one.method,
             shod=one.shod,
             adjusted=reading.adjusted,
+            scorer=one.by,
             number=Number(
                 _name(what, reading, one), reading.value, what, "racecalc.body.series", reading.n
             ),

@@ -38,6 +38,7 @@ KIND_UNITS = {
     "cannon": "m",
     "cannon_change": "m",
     "cannon_noise": "m",
+    "shoes": "m",
     "temperature": "°C",
     "pulse": "beats/min",
     # Of a growing horse: its age, and a share of what it will be.

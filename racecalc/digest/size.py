@@ -1,8 +1,9 @@
 """What a size and an age come to: growth, weight by tape, the energy that a weight needs."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 import numpy as np
 import pandas as pd
@@ -16,7 +17,6 @@ __all__ = ["Energy", "Growth", "TapeWeight", "energy", "growth", "tape_weights"]
 
 _GROWN_MONTHS = 60.0
 _FEWEST_LEFT_OUT = 3
-_REMEMBERED = "that this class multiplies the higher rest is remembered, not read"
 _LEAST_MONTHS = 3.0
 _WEIGHT_SOURCES = ("brown_douglas_growth", "nrc_growth_check", "pagan_2015")
 _HEIGHT_SOURCES = (
@@ -26,8 +26,11 @@ _HEIGHT_SOURCES = (
     "green_heights",
     "pagan_2015",
 )
-# Half the width of nearly all heights by stick around the true one (lamas_2007).
-_STICK_M = 0.0106
+# Half the width of nearly all heights by stick around the true one, by any of several people.
+_STICK_M = body.SPREADS["height", "stick", False].error
+# Rules for grown horses say nothing of a younger one; older measures nothing of today.
+_ADULT_MONTHS = 36.0
+_FRESH = timedelta(days=92)
 
 
 @dataclass(frozen=True)
@@ -35,14 +38,14 @@ class Growth:
     """How far a horse of an age has grown, on average, and what height that promises.
 
     ``weight`` and ``height`` are percent of the mature; ``departs`` how much less and how much more
-    than that weight Thoroughbreds were found to weigh, by age; ``mature`` the low end, the middle
-    and the high end of the mature height; ``left_out`` how far, in the middle, one height of this
-    horse lies from what the curve makes of its others.
+    than that weight Thoroughbreds of that age were found to weigh, where it is published;
+    ``mature`` the low end, the middle and the high end of the mature height; ``left_out`` how far,
+    in the middle, one height of this horse lies from what the curve makes of its others.
     """
 
     age: Number
     weight: Number
-    departs: tuple[Number, Number]
+    departs: tuple[Number, Number] | None
     height: tuple[Number, Number]
     mature: tuple[Number, Number, Number] | None
     left_out: Number | None
@@ -100,10 +103,7 @@ def growth(record: HorseBook, last: date, heights: Sequence[body.Series]) -> Gro
             1,
             _WEIGHT_SOURCES,
         ),
-        departs=(
-            _departure("less", -min(one.least_kg for one in body.DEPARTURES)),
-            _departure("more", max(one.most_kg for one in body.DEPARTURES)),
-        ),
+        departs=_departs(months),
         height=(
             Number("growth.height.low", 100 * low, "percent", key, 1, _HEIGHT_SOURCES),
             Number("growth.height.high", 100 * high, "percent", key, 1, _HEIGHT_SOURCES),
@@ -113,6 +113,15 @@ def growth(record: HorseBook, last: date, heights: Sequence[body.Series]) -> Gro
     )
 
 
+def _departs(months: float) -> tuple[Number, Number] | None:
+    """Return by how much Thoroughbreds of an age were found lighter and heavier than the curve."""
+    whole = int(months)
+    for one in body.DEPARTURES:
+        if one.from_month <= whole <= one.to_month:
+            return _departure("less", -one.least_kg), _departure("more", one.most_kg)
+    return None
+
+
 def _departure(side: str, weight_kg: float) -> Number:
     name = f"growth.departs.{side}"
     return Number(
@@ -120,17 +129,22 @@ def _departure(side: str, weight_kg: float) -> Number:
     )
 
 
-def _mature(heights: body.Series, born: date) -> tuple[Number, Number, Number]:
+def _mature(heights: body.Series, born: date) -> tuple[Number, Number, Number] | None:
+    """Foretell from the newest height; ``None`` where that was taken too young."""
     newest = heights.last
     months = body.months_between(born, newest.day)
-    found = body.predicted_mature_height(newest.value, months, _STICK_M)
+    if months < _LEAST_MONTHS:
+        return None
+    error_m = math.hypot(_STICK_M, body.SHOE_ERROR_M) if newest.adjusted else _STICK_M
+    found = body.predicted_mature_height(newest.value, months, error_m)
     made_by, keys = "racecalc.body.predicted_mature_height", _HEIGHT_SOURCES
 
     def number(end: str, value: float) -> Number:
         return Number(f"growth.mature_height.{end}", value, "height", made_by, newest.n, keys)
 
     return (
-        number("low", found.low_m),
+        # No horse ends lower than it stands.
+        number("low", max(found.low_m, newest.value)),
         number("middle", found.middle_m),
         number("high", found.high_m),
     )
@@ -156,13 +170,17 @@ def _left_out(heights: body.Series, born: date) -> Number | None:
     )
 
 
-def tape_weights(measurements: pd.DataFrame, last: date) -> tuple[TapeWeight, ...]:
+def tape_weights(record: HorseBook, last: date) -> tuple[TapeWeight, ...]:
     """Return the newest weight by tape, by each formula that the daybook's measures serve.
 
-    None where girth and length were not taken on one day, or the length looks like one from the
-    elbow.
+    None where girth and length were not taken on one day of the last three months, the length looks
+    like one from the elbow, or the horse is under three years: the formulas are for grown ones.
     """
-    until = measurements[measurements["date"] <= pd.Timestamp(last)]
+    if _is_young(record, last):
+        return ()
+    measurements = record.tables["measurements"]
+    fresh = (pd.Timestamp(last - _FRESH), pd.Timestamp(last))
+    until = measurements[measurements["date"].between(*fresh)]
     taken = until[until["what"].isin(["girth", "length"])]
     days = taken.pivot_table(index="date", columns="what", values="value", aggfunc="median")
     if not {"girth", "length"} <= set(days.columns):
@@ -204,20 +222,38 @@ def _tape_weight(key: str, day: date, weight_kg: float) -> TapeWeight:
     )
 
 
-def energy(weighed: Measure | None) -> Energy | None:
-    """Return what a weight needs by published rules; ``None`` where there is no weight."""
+def _is_young(record: HorseBook, last: date) -> bool:
+    """Tell whether a horse is known to be under three years, or to turn three this year."""
+    row = record.tables["horses"].iloc[0]
+    if pd.notna(row["foaled"]):
+        born = row["foaled"].date()
+        return bool(body.months_between(born, max(last, born)) < _ADULT_MONTHS)
+    return bool(
+        pd.notna(row["foaled_year"]) and last.year - row["foaled_year"] <= _ADULT_MONTHS / 12
+    )
+
+
+def energy(record: HorseBook, weighed: Measure | None, last: date) -> Energy | None:
+    """Return what a weight needs by published rules for grown horses.
+
+    ``None`` where there is no weight of the last three months, by scale or tape, or the horse is
+    under three years. The highest class is left to `racecalc.body`: its rule was not read at a
+    source.
+    """
     if weighed is None or weighed.method not in ("scale", "tape"):
+        return None
+    if weighed.day < last - _FRESH or _is_young(record, last):
         return None
     needs = {
         need: Number(
-            f"energy.{need.replace(' ', '_')}",
+            f"energy.{need}",
             float(body.digestible_energy_mcal(weighed.latest.value, need)),
             "energy",
             "racecalc.body.digestible_energy_mcal",
             1,
             body.NEEDS[need].source_keys,
-            caveat=_REMEMBERED if need == "very heavy" else None,
         )
         for need in body.NEEDS
+        if need != "very heavy"
     }
     return Energy(weighed.day, weighed.method == "scale", needs)

@@ -37,19 +37,27 @@ def vital(
     of_late = known["date"] >= pd.Timestamp(last - timedelta(days=body.USUAL_DAYS[what]))
     usual = body.usual(known.loc[of_late, "value"], what)
     printed = body.PUBLISHED_RANGES[what]
+    off = _off(known, what, first)
     return Vital(
         what=what,
         count=Number(f"{what}.readings", float(n), "count", "racecalc.body.days_off", n),
         latest=_number(what, "latest", float(newest["value"]), "latest"),
         day=newest["date"].date(),
-        usual=_of_own(what, "usual", usual.median, usual.n),
+        usual=_of_own(what, "usual", usual.median if usual.low else None, usual.n),
         low=_of_own(what, "own_low", usual.low, usual.n),
         high=_of_own(what, "own_high", usual.high, usual.n),
-        published=(
-            _published(what, "low", printed.low) if printed.low_counts else None,
-            _published(what, "high", printed.high),
+        published=Number(
+            f"{what}.published_high",
+            printed.high,
+            what,
+            "racecalc.body.days_off",
+            0,
+            printed.source_keys,
         ),
-        off=_off(known, what, first),
+        first=inside.iloc[0]["date"].date(),
+        off=off,
+        off_days=tuple(dict.fromkeys(one.day for one in off)),
+        is_off=any(one.day == newest["date"].date() for one in off),
         readings=_readings(inside, what) if shown else (),
     )
 
@@ -62,12 +70,6 @@ def _of_own(what: str, part: str, value: float | None, n: int) -> Number | None:
     if value is None:
         return None
     return Number(f"{what}.{part}", value, what, "racecalc.body.usual", n)
-
-
-def _published(what: str, end: str, value: float) -> Number:
-    keys = body.PUBLISHED_RANGES[what].source_keys
-    made_by = "racecalc.body.days_off"
-    return Number(f"{what}.published_{end}", value, what, made_by, 0, sources=keys)
 
 
 def _off(known: pd.DataFrame, what: str, first: date) -> tuple[OffDay, ...]:

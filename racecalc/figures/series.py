@@ -1,18 +1,18 @@
 """Body measurements over time: the newest reading against what counts as no change."""
 
 import math
-from datetime import date
 from typing import Any
 
 import altair as alt
 import pandas as pd
 
 from racecalc import units
-from racecalc.digest import BodyReport, Digest, Event, Measure, Reading, Trend
-from racecalc.figures.theme import HALF_WIDTH, specification
+from racecalc.digest import BodyReport, Digest, Event, Measure, Reading
+from racecalc.figures.theme import HALF_WIDTH, date_axis, moment, specification
 from racecalc.page import INK, MUTED, OCHRE, RUST, Picture, Several
 from racecalc.words import (
     MEASURE_NAMES,
+    Told,
     capital,
     day_of,
     how_taken,
@@ -24,13 +24,12 @@ from racecalc.words import (
 
 __all__ = ["body_pictures", "height", "weight"]
 
-Told = Digest | BodyReport
-
 _HEIGHT = 130
 _FEWEST_POINTS = 3
 _SHAPES = ["circle", "square", "triangle-up", "diamond", "cross", "triangle-down", "triangle-left"]
 _KEY = alt.Legend(orient="top", direction="horizontal", columns=2, offset=2)
 _TICKS = 4
+_TAPED = ("girth", "length", "cannon")
 # Readings of less than this many days bear days on their axis, of more, months.
 _DAYS_FOR_MONTHS = 150
 # Scores hardly move: half a point is not to fill the picture.
@@ -64,6 +63,9 @@ def body_pictures(report: BodyReport) -> Several:
 def _series(told: Told, measure: Measure | None, events: tuple[Event, ...] = ()) -> Picture | None:
     if measure is None or len(measure.readings) < _FEWEST_POINTS or not _days(measure):
         return None
+    # A measure by tape that never changed needs no picture to say so.
+    if measure.what in _TAPED and len({one.number.value for one in measure.readings}) == 1:
+        return None
     events = tuple(event for event in events if event.day >= measure.readings[0].day)
     alt_text = measure_picture_words(measure, told)
     marks = "Strokes below: works; tall: races." if events else ""
@@ -95,7 +97,7 @@ def _chart(told: Told, measure: Measure, events: tuple[Event, ...]) -> Any:
     y = alt.Y("value:Q", **how)
     layers = [
         *_no_change(band, x, y, alt.Y("low:Q", **how)),
-        *_trend_line(measure.trend, x, y, to_axis),
+        *_trend_line(measure, x, y, to_axis),
         *_strokes(events, x, y, values),
         *_points(frame, x, y),
     ]
@@ -126,15 +128,14 @@ def _points(frame: pd.DataFrame, x: alt.X, y: alt.Y) -> list[Any]:
 def _band(measure: Measure, to_axis: Any) -> pd.DataFrame:
     """Return from where to where a reading is no different from the one compared with."""
     against = measure.against
-    if against is None or against.noise is None:
+    if against is None or against.low is None or against.high is None:
         return pd.DataFrame(columns=["day", "value", "low", "high"])
-    limit = against.noise.value
     rows = [
         {
-            "day": _noon(day),
+            "day": moment(day),
             "value": to_axis(against.begin),
-            "low": to_axis(against.begin - limit),
-            "high": to_axis(against.begin + limit),
+            "low": to_axis(against.low),
+            "high": to_axis(against.high),
         }
         for day in (against.since, measure.day)
     ]
@@ -150,12 +151,14 @@ def _no_change(band: pd.DataFrame, x: alt.X, y: alt.Y, low: alt.Y) -> list[Any]:
     return [area.encode(x=x, y=low, y2="high:Q"), middle.encode(x=x, y=y)]
 
 
-def _trend_line(trend: Trend | None, x: alt.X, y: alt.Y, to_axis: Any) -> list[Any]:
+def _trend_line(measure: Measure, x: alt.X, y: alt.Y, to_axis: Any) -> list[Any]:
     """Return the line through the readings of some weeks, where it tells of a real change."""
-    if trend is None or not trend.real:
+    trend = measure.trend
+    # Growth follows no line.
+    if trend is None or not trend.real or measure.what == "height":
         return []
     ends = [(trend.first, trend.begin), (trend.last, trend.end)]
-    rows = [{"day": _noon(day), "value": to_axis(value)} for day, value in ends]
+    rows = [{"day": moment(day), "value": to_axis(value)} for day, value in ends]
     line = alt.Chart(pd.DataFrame(rows)).mark_line(
         color=RUST, strokeWidth=1.2, strokeDash=[4, 3], aria=False
     )
@@ -168,7 +171,7 @@ def _strokes(events: tuple[Event, ...], x: alt.X, y: alt.Y, values: list[float])
     reach = values[-1] - values[0]
     rows = [
         {
-            "day": _noon(event.day),
+            "day": moment(event.day),
             "value": values[0],
             "top": values[0] + _EVENT_SHARE[event.what] * reach,
         }
@@ -187,13 +190,8 @@ def _dates(measure: Measure) -> alt.Axis:
     """Return an axis of months, or of days where a month would stand under several ticks."""
     span = _days(measure)
     if span >= _DAYS_FOR_MONTHS:
-        return _date_axis("%b %Y", _TICKS)
-    return _date_axis("%-d %b", {"interval": "day", "step": max(1, math.ceil(span / _TICKS))})
-
-
-def _date_axis(form: str, ticks: Any) -> alt.Axis:
-    # The padding keeps dates clear of the lowest value, which stands in the corner.
-    return alt.Axis(format=form, grid=False, tickCount=ticks, labelOverlap=True, labelPadding=8)
+        return date_axis("%b %Y", _TICKS)
+    return date_axis("%-d %b", {"interval": "day", "step": max(1, math.ceil(span / _TICKS))})
 
 
 def _round_values(low: float, high: float, steps: tuple[float, ...]) -> list[float]:
@@ -209,25 +207,22 @@ def _round_values(low: float, high: float, steps: tuple[float, ...]) -> list[flo
 
 
 def _row(reading: Reading, measure: Measure, told: Told) -> dict[str, Any]:
-    way = (reading.day, reading.method, reading.shod, reading.adjusted)
+    way = (reading.day, reading.method, reading.shod, reading.adjusted, reading.scorer)
+    newest = (measure.day, measure.method, measure.shod, measure.adjusted, measure.scorer)
     how = how_taken(reading.method, reading.shod, reading.adjusted)
     if measure.what == "condition":
         how = "scored"
     to_axis, _, _ = _SCALES[measure.what, told.barn.units == "metric"]
     return {
-        "day": _noon(reading.day),
+        "day": moment(reading.day),
         "value": to_axis(reading.number.value),
         "how": how,
         # Heights with shoes, less shoes, go on one line with those without.
-        "line": f"{reading.method} {reading.shod}",
-        "newest": way == (measure.day, measure.method, measure.shod, measure.adjusted),
+        "line": f"{reading.method} {reading.shod} {reading.scorer}",
+        "newest": way == newest,
         "words": f"{day_of(reading.day)} {reading.day.year}, {how}: "
         f"{written(reading.number, told.barn)}",
     }
-
-
-def _noon(day: date) -> str:
-    return f"{day.isoformat()}T00:00:00Z"
 
 
 def _pounds(mass_kg: float) -> float:

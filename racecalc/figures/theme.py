@@ -1,10 +1,20 @@
 """The look that all charts share: one serif face, a light grid or none, direct labels."""
 
+from datetime import date
 from typing import Any
+
+import altair as alt
 
 from racecalc.page import FACE, INK, MUTED, RULE
 
-__all__ = ["HALF_WIDTH", "NARROW_WIDTH", "WIDE_WIDTH", "specification"]
+__all__ = [
+    "HALF_WIDTH",
+    "NARROW_WIDTH",
+    "WIDE_WIDTH",
+    "date_axis",
+    "moment",
+    "specification",
+]
 
 # In pixels of the drawing; on paper a wide chart fills the text width.
 WIDE_WIDTH = 640
@@ -38,6 +48,19 @@ _CONFIG: dict[str, Any] = {
     # Every mark is described by its own words; see the `description` channel of each chart.
     "aria": True,
 }
+
+
+def date_axis(form: str, ticks: Any) -> alt.Axis:
+    """Return an axis of dates; the outer labels stay inside the picture."""
+    # The padding keeps dates clear of the lowest value, which stands in the corner.
+    return alt.Axis(
+        format=form, grid=False, tickCount=ticks, labelOverlap=True, labelPadding=8, labelFlush=True
+    )
+
+
+def moment(day: date) -> str:
+    """Write a day as Vega-Lite reads it: midnight in universal time, wherever it is drawn."""
+    return f"{day.isoformat()}T00:00:00Z"
 
 
 def specification(chart: Any, alt_text: str) -> dict[str, Any]:

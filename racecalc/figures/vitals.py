@@ -7,7 +7,7 @@ import pandas as pd
 
 from racecalc import units
 from racecalc.digest import BodyReport, Vital
-from racecalc.figures.theme import HALF_WIDTH, specification
+from racecalc.figures.theme import HALF_WIDTH, date_axis, moment, specification
 from racecalc.page import INK, OCHRE, RUST, Picture, Several
 from racecalc.words import capital, day_of, pronouns, vital_caption, vital_picture_words, written
 
@@ -20,7 +20,9 @@ _FEWEST_POINTS = 5
 def vitals(report: BodyReport) -> Several:
     """Draw temperature and pulse, where there are readings enough."""
     found = [
-        _picture(vital, report) for vital in report.vitals if len(vital.readings) >= _FEWEST_POINTS
+        _picture(vital, report)
+        for vital in report.vitals
+        if len({one.day for one in vital.readings}) >= _FEWEST_POINTS
     ]
     return Several(tuple(found))
 
@@ -43,7 +45,7 @@ def _chart(vital: Vital, report: BodyReport) -> Any:
     off = {(one.day, one.number.value) for one in vital.off}
     frame = pd.DataFrame(
         {
-            "day": f"{one.day.isoformat()}T00:00:00Z",
+            "day": moment(one.day),
             "value": _on_axis(one.number.value, vital.what, metric),
             "off": (one.day, one.number.value) in off,
             "words": f"{day_of(one.day)} {one.day.year}: {written(one.number, report.barn)}",
@@ -51,7 +53,7 @@ def _chart(vital: Vital, report: BodyReport) -> Any:
         for one in vital.readings
     )
     unit = "" if vital.what == "pulse" else " °C" if metric else " °F"
-    axis = alt.Axis(format="%-d %b", grid=False, tickCount=4, labelOverlap=True, labelPadding=8)
+    axis = date_axis("%-d %b", 4)
     x = alt.X("day:T", title=None, axis=axis, scale=alt.Scale(type="utc", padding=8))
     y = alt.Y(
         "value:Q",

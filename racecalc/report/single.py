@@ -43,9 +43,15 @@ def body(book: Book, horse: str, until: str = "") -> Report:
     UnknownHorseError
         If the book holds no such horse.
     ReportError
-        If the page cannot be made.
+        If nothing was measured in the three years to that day, or the page cannot be made.
     """
-    return make(slice_for(book, horse), {"horse": horse, "until": until}, BODY)
+    record = slice_for(book, horse)
+    if not digest.build_body(record, until).recorded:
+        taken = record.tables["measurements"]["date"]
+        newest = "there is none" if taken.empty else f"the newest is of {taken.max():%Y-%m-%d}"
+        when = f" in the three years to {until}" if until else ""
+        raise ReportError(f"{horse}: no measurement is on record{when}; {newest}")
+    return make(record, {"horse": horse, "until": until}, BODY)
 
 
 def work_review(book: Book, work: str) -> Report:

@@ -99,6 +99,7 @@ def _set_to(source: Path, book: Book, path: Path) -> bytes:
     values = {
         "horse": str(book.tables["horses"]["horse"].iloc[0]),
         "month": _newest_month(book),
+        "until": "",
         "daybook": f"../{path.name}",
         **_newest_work(book, source.name),
     }
@@ -121,7 +122,9 @@ def _newest_work(book: Book, workbook: str) -> dict[str, str]:
     """Return where the newest work was, and for its review which it was and whose."""
     works = book.tables["works"].sort_values(["date", "work"], kind="stable")
     if works.empty:
-        return {"track": str(book.tables["tracks"]["track"].iloc[0])}
+        tracks = book.tables["tracks"]
+        track = {} if tracks.empty else {"track": str(tracks["track"].iloc[0])}
+        return {"work": ""} | track
     newest = works.iloc[-1]
     if workbook == WORK_REVIEW:
         return {"horse": str(newest["horse"]), "work": str(newest["work"])}

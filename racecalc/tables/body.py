@@ -1,11 +1,8 @@
 """Tables and key figures of what was measured on a horse."""
 
-from datetime import date
-
 from racecalc.digest import (
     BodyReport,
     Compared,
-    Digest,
     Measure,
     Number,
     TapeWeight,
@@ -17,9 +14,10 @@ from racecalc.words import (
     MEASURE_NAMES,
     NEED_NAMES,
     NO_VALUE,
-    SCORES,
+    Told,
     brief_day,
     capital,
+    count_of,
     day_of,
     energy_note,
     figure_and_unit,
@@ -31,6 +29,7 @@ from racecalc.words import (
     off_in_words,
     off_note,
     pronouns,
+    score_in_words,
     tape_note,
     verdict,
     vitals_note,
@@ -49,8 +48,6 @@ __all__ = [
     "trends",
     "vitals",
 ]
-
-Told = Digest | BodyReport
 
 _FIGURES = 4
 
@@ -88,24 +85,24 @@ def body_figures(report: BodyReport) -> KeyFigures | None:
         for line in report.lines
         if line.measure.what in ("height", "weight", "condition")
     ]
-    found += [_vital_figure(vital, report) for vital in report.vitals if vital.usual]
+    found += [_vital_figure(vital, report) for vital in report.vitals if vital.low]
     return KeyFigures(tuple(found[:_FIGURES])) if found else None
 
 
 def _vital_figure(vital: Vital, told: Told) -> Figure:
     value, unit = figure_and_unit(vital.usual or vital.latest, told.barn)
-    since = day_of(_first_of(told), last_of(told))
-    off = f"{len(vital.off)} off normal since {since}" if vital.off else "no day off normal"
+    since = day_of(vital.first, last_of(told))
+    days = count_of(len(vital.off_days), "day")
+    off = f"{days} off normal since {since}"
     return Figure(value, unit, f"the usual {vital.what}", off)
 
 
-def _first_of(told: Told) -> date:
-    return told.month.first if isinstance(told, Digest) else told.first
-
-
-def measurements(digest: Digest) -> Table | None:
-    """Return the month's newest height, weight and condition with what they are compared with."""
-    found = [measure for measure in (digest.height, digest.weight, digest.condition) if measure]
+def measurements(told: Told) -> Table | None:
+    """Return the newest of each measurement with what it is compared with."""
+    if isinstance(told, BodyReport):
+        found = [line.measure for line in told.lines]
+    else:
+        found = [measure for measure in (told.height, told.weight, told.condition) if measure]
     if not found:
         return None
     columns = (
@@ -117,21 +114,14 @@ def measurements(digest: Digest) -> Table | None:
         Column("since"),
         Column("beyond the error?"),
     )
-    rows = tuple(_measure_row(measure, digest) for measure in found)
-    scored = digest.condition
+    rows = tuple(_measure_row(measure, told) for measure in found)
+    scored = next((measure for measure in found if measure.what == "condition"), None)
     note = (
-        f"Condition {written(scored.latest, digest.barn)} is {_score(scored)}." if scored else None
+        f"Condition {written(scored.latest, told.barn)} is {score_in_words(scored)}."
+        if scored
+        else None
     )
     return Table(columns, rows, title="What was measured", note=note)
-
-
-def _score(scored: Measure) -> str:
-    """Write what a score means; a half point lies between two."""
-    low = int(scored.latest.value)
-    if scored.latest.value == low:
-        return SCORES[low]
-    names = (SCORES[score].partition(":")[0] for score in (low, low + 1))
-    return f"between {' and '.join(names)}"
 
 
 def _measure_row(measure: Measure, told: Told) -> tuple[str | Cell, ...]:
@@ -156,7 +146,7 @@ def _answer(against: Compared, told: Told) -> str:
     """Answer whether a change is real, with the limit."""
     limit = written(against.noise, told.barn) if against.noise else ""
     if against.real is None:
-        return "measured too coarsely to tell" if against.coarse else "too few readings to tell"
+        return "measured too coarsely to tell" if against.coarse else "the error is not known"
     return f"yes, more than {limit}" if against.real else f"no, within {limit}"
 
 
@@ -194,7 +184,7 @@ def changes(report: BodyReport) -> Table | None:
 
 def _yes_or_no(against: Compared) -> str:
     if against.real is None:
-        return "too coarse" if against.coarse else "too few"
+        return "too coarse" if against.coarse else "not known"
     return "yes" if against.real else "no"
 
 
@@ -205,7 +195,7 @@ def trends(report: BodyReport) -> Table | None:
     if not found:
         return None
     columns = (
-        Column("over the weeks"),
+        Column("measured"),
         Column("since"),
         Column("line", "right", strong=True),
         Column("95 in 100", "right"),
@@ -216,7 +206,7 @@ def trends(report: BodyReport) -> Table | None:
     return Table(
         columns,
         rows,
-        title="Where the readings go together",
+        title="Steady trends",
         note="The median of the slopes between all pairs of readings: one odd reading does not "
         "bend it. Real: the interval leaves out zero, and the line changed by more than two "
         "readings differ.",
@@ -266,18 +256,14 @@ def _vital_row(vital: Vital, told: Told) -> tuple[str | Cell, ...]:
     own = "too few readings"
     if vital.low and vital.high:
         own = _range(vital.low, vital.high, told)
-    low, high = vital.published
-    published = f"up to {written(high, barn)}"
-    if low:
-        published = _range(low, high, told)
     return (
         vital.what,
         written(vital.count, barn),
         written(vital.latest, barn),
-        written(vital.usual, barn) if vital.usual else NO_VALUE,
+        written(vital.usual, barn) if vital.usual and vital.low else NO_VALUE,
         own,
-        published,
-        str(len(vital.off)) if vital.off else "none",
+        f"up to {written(vital.published, barn)}",
+        str(len(vital.off_days)) if vital.off else "none",
     )
 
 
@@ -301,7 +287,7 @@ def off_days(told: Told) -> Table | None:
         Column("reading", "right", strong=True),
         Column("where it lies"),
     )
-    return Table(columns, rows, title="Off normal: call the vet", note=off_note())
+    return Table(columns, rows, title="Days off normal", note=off_note())
 
 
 def growth(report: BodyReport) -> Table | None:

@@ -1,6 +1,6 @@
 """The words of what was measured on a horse: is the change real, and how was it measured."""
 
-from datetime import date
+from datetime import date, timedelta
 
 from racecalc import units
 from racecalc.digest import (
@@ -28,6 +28,7 @@ from racecalc.words.written import figure_and_unit, written
 __all__ = [
     "MEASURE_NAMES",
     "SCORES",
+    "Told",
     "change_in_words",
     "how_taken",
     "last_of",
@@ -37,6 +38,7 @@ __all__ = [
     "measures_explained",
     "off_days_sentence",
     "off_in_words",
+    "score_in_words",
     "trend_in_words",
     "verdict",
     "vital_caption",
@@ -83,6 +85,10 @@ _SPOKEN = ("weight", "height", "condition")
 # Printed to the quarter, anything below this is an inch or part of one.
 _ABOVE_ONE_INCH = 1.125
 
+# An older reading is no news in a body report; from so many years on a horse is grown.
+_NEWS = timedelta(days=92)
+_GROWN_YEARS = 6
+
 # More days off normal than this are counted, not named.
 _NAMED_DAYS = 3
 
@@ -103,36 +109,40 @@ def verdict(against: Compared) -> str:
     """Write whether a change is larger than the error of measuring."""
     if against.coarse:
         return "too coarse to tell"
-    return {True: "beyond the error", False: "within error", None: "error not known yet"}[
-        against.real
-    ]
+    return {True: "beyond the error", False: "within error", None: "error not known"}[against.real]
 
 
 def measure_sentences(told: Told) -> str:
-    """Tell of real changes one by one, and of the rest what they are within.
+    """Tell first what has changed, then what has not, then what cannot be told.
 
     A reading of an earlier month is no news of this one.
     """
-    sentences = []
+    changed, others = [], []
     for measure in _newly_taken(told):
-        if measure.against is None:
-            continue
-        if measure.against.real:
-            sentences.append(_CHANGED[measure.what](measure, measure.against, told))
+        against = measure.against
+        if against and against.real:
+            changed.append(_CHANGED[measure.what](measure, against, told))
         elif measure.swing:
-            sentences.append(_swung(measure, measure.swing, told))
-        elif measure.trend and measure.trend.real:
-            sentences.append(_drifted(measure, measure.trend, told))
-        elif measure.against.real is False and measure.what != "condition":
-            sentences.append(_steady(measure, measure.against, told))
-    return " ".join(sentences)
+            changed.append(_swung(measure, measure.swing, told))
+        elif measure.trend and measure.trend.real and measure.what == "weight":
+            changed.append(_drifted(measure, measure.trend, told))
+        elif measure.what != "condition":
+            others.append(_unchanged(measure, told))
+    return " ".join([*changed, *others])
 
 
 def _newly_taken(told: Told) -> list[Measure]:
     if isinstance(told, BodyReport):
-        return [line.measure for line in told.lines if line.measure.what in _SPOKEN]
+        since = told.last - _NEWS
+        measures = [line.measure for line in told.lines]
+        return [one for one in measures if one.what in _SPOKEN and one.day >= since]
     found = (told.weight, told.height, told.condition)
     return [measure for measure in found if measure and measure.day >= told.month.first]
+
+
+def _may_grow(told: Told) -> bool:
+    born = told.horse.foaled_year
+    return born is None or last_of(told).year - born < _GROWN_YEARS
 
 
 def _weight_changed(weight: Measure, against: Compared, told: Told) -> str:
@@ -141,30 +151,27 @@ def _weight_changed(weight: Measure, against: Compared, told: Told) -> str:
     latest, by = written(weight.latest, told.barn), change_in_words(against.change, told)
     since, limit = _since(weight, against, told), _limit(against, told)
     ways = (
-        f"{capital(they.subject)} weighs {latest} and has {moved} {by} since {since}, more than "
-        f"the {limit} by which weighings differ.",
-        f"At {latest} {they.subject} weighs {by} {more} than on {since}; weighings of one horse "
-        f"differ by {limit}.",
+        f"{capital(they.subject)} weighs {latest} and has {moved} {by} since {since}; weighings of "
+        f"an unchanged horse differ by up to {limit}.",
+        f"At {latest} {they.subject} weighs {by} {more} than on {since}, and weighings of an "
+        f"unchanged horse differ by up to {limit}.",
     )
     return _varied(ways, weight, told)
 
 
 def _height_changed(height: Measure, against: Compared, told: Told) -> str:
     they, since = pronouns(told.horse.sex), _since(height, against, told)
-    by = change_in_words(against.change, told)
-    if against.change.value < 0:
+    latest, by = written(height.latest, told.barn), change_in_words(against.change, told)
+    if against.change.value < 0 or not _may_grow(told):
+        way = "less" if against.change.value < 0 else "more"
         return (
-            f"{capital(they.possessive)} height reads {by} less than in {since}; horses do not "
-            "shrink, so one of the two readings wants repeating."
+            f"{capital(they.possessive)} height reads {by} {way} than in {since}; a horse does not "
+            "shrink, nor a grown one grow, so one of the two readings wants repeating."
         )
-    latest, limit = written(height.latest, told.barn), _limit(against, told)
-    ways = (
-        f"{capital(they.subject)} stands {latest} and has grown {by} since {since}, more than the "
-        f"{limit} by which readings differ.",
-        f"{capital(they.subject)} stands {latest}, {by} taller than in {since}: growth, as "
-        f"readings by stick differ by {limit}.",
+    return (
+        f"{capital(they.subject)} stands {latest}, {by} taller than in {since}; readings by stick "
+        f"can differ by {_limit(against, told)}, so this is growth."
     )
-    return _varied(ways, height, told)
 
 
 def _condition_changed(score: Measure, against: Compared, told: Told) -> str:
@@ -189,8 +196,7 @@ def _swung(measure: Measure, swing: Swing, told: Told) -> str:
     by = change_in_words(swing.change, told)
     return (
         f"{capital(they.possessive)} {measure.what} {moved} by {by} to the "
-        f"{ordinal(swing.day.day)}, more than the error of measuring; on the "
-        f"{ordinal(measure.day.day)} it was back within it."
+        f"{ordinal(swing.day.day)}; by the {ordinal(measure.day.day)} it was back to what it was."
     )
 
 
@@ -204,23 +210,43 @@ def _drifted(measure: Measure, trend: Trend, told: Told) -> str:
     )
 
 
+def _unchanged(measure: Measure, told: Told) -> str:
+    """Tell of a measurement that shows no change, or of which no change can be told."""
+    they, against = pronouns(told.horse.sex), measure.against
+    latest = written(measure.latest, told.barn)
+    does = "weighs" if measure.what == "weight" else "stands"
+    if against is None:
+        return f"{capital(they.subject)} {does} {latest}; there is nothing earlier to compare."
+    if against.coarse:
+        how = how_taken(measure.method, measure.shod, measure.adjusted)
+        return (
+            f"{capital(they.possessive)} {measure.what}, {latest} {how}, is measured too roughly "
+            "to tell a change."
+        )
+    if against.real is None:
+        return (
+            f"{capital(they.subject)} {does} {latest}; too few readings to know how far they err, "
+            "so no change is called."
+        )
+    return _steady(measure, against, told)
+
+
 def _steady(measure: Measure, against: Compared, told: Told) -> str:
     they, since = pronouns(told.horse.sex), _since(measure, against, told)
-    limit, latest = _limit(against, told), written(measure.latest, told.barn)
+    latest = written(measure.latest, told.barn)
     subject, their = capital(they.subject), capital(they.possessive)
     ways: tuple[str, ...]
     if measure.what == "height":
         ways = (
-            f"{subject} stands {latest}, as in {since} to within the {limit} of reading a stick.",
-            f"{their} height is {latest}; no growth since {since} shows beyond the {limit} by "
-            "which readings differ.",
+            f"{subject} stands {latest}, the same as in {since} as far as a stick can tell.",
+            f"{their} height, {latest}, has not changed since {since}.",
         )
     else:
+        limit = _limit(against, told)
         ways = (
-            f"{subject} weighs {latest}, as on {since} to within the {limit} by which weighings "
-            "differ.",
-            f"{their} weight holds: {latest}, no further from that of {since} than the {limit} by "
-            "which weighings differ.",
+            f"{subject} weighs {latest}, as on {since} within the {limit} that weighings differ.",
+            f"{their} weight holds at {latest}: no further from that of {since} than the {limit} "
+            "that weighings differ.",
             f"At {latest}, {they.possessive} weight is where it was on {since}, give or take the "
             f"{limit} between weighings.",
         )
@@ -256,19 +282,22 @@ def _since(measure: Measure, against: Compared, told: Told) -> str:
 
 def off_days_sentence(told: Told, vitals: tuple[Vital | None, ...]) -> str:
     """Tell of days on which temperature or pulse was off the horse's normal: the vet's to judge."""
-    they = pronouns(told.horse.sex)
+    their = pronouns(told.horse.sex).possessive
     sentences = []
     for vital in vitals:
         if vital is None or not vital.off:
             continue
+        # Of a day with several readings the last stands for it.
+        by_day = {one.day: one for one in vital.off}
         days = [
-            f"on {day_of(one.day, last_of(told))} ({written(one.number, told.barn)})"
-            for one in vital.off
+            f"{day_of(day, last_of(told))} ({written(one.number, told.barn)})"
+            for day, one in by_day.items()
         ]
-        when = listed(days) if len(days) <= _NAMED_DAYS else f"on {count_of(len(days), 'day')}"
+        when = listed(days) if len(days) <= _NAMED_DAYS else count_of(len(days), "day")
+        since = "" if vital.is_off else ", and within it since"
         sentences.append(
-            f"{capital(they.possessive)} {vital.what} was off {they.possessive} normal {when}: "
-            "a reason to call the veterinarian, who alone can say what it means."
+            f"{capital(their)} {vital.what} was off {their} normal on {when}{since}. A reading off "
+            "normal is a reason to call the veterinarian, who alone can say what it means."
         )
     return " ".join(sentences)
 
@@ -280,6 +309,15 @@ def off_in_words(one: OffDay) -> str:
     return f"{one.side} {listed(of)}"
 
 
+def score_in_words(scored: Measure) -> str:
+    """Write what a score of condition means; a half point lies between two."""
+    low = int(scored.latest.value)
+    if scored.latest.value == low:
+        return SCORES[low]
+    names = (SCORES[score].partition(":")[0] for score in (low, low + 1))
+    return f"between {' and '.join(names)}"
+
+
 def trend_in_words(trend: Trend, told: Told) -> str:
     """Write where the readings of some weeks went together, with the interval and the verdict."""
     barn = told.barn
@@ -287,7 +325,7 @@ def trend_in_words(trend: Trend, told: Told) -> str:
     sure = {
         True: "a change beyond the error",
         False: "no change beyond the error",
-        None: "too coarse to call",
+        None: "no verdict, as the error is not known or too large",
     }[trend.real]
     return (
         f"A line through the {written(trend.count, barn)} readings since "
@@ -305,7 +343,8 @@ def measure_caption(measure: Measure, told: Told, marks: str = "") -> str:
             f"Readings inside the band, {written(against.noise, told.barn)} either way, are no "
             f"different from that of {day_of(against.since, last_of(told))}."
         )
-    if measure.trend:
+    # Growth follows no line, so that one is told of in the tables of a body report only.
+    if measure.trend and measure.what != "height":
         parts.append(trend_in_words(measure.trend, told))
     if any(reading.adjusted for reading in measure.readings):
         parts.append("Heights with shoes are lowered by what shoes add.")
@@ -350,7 +389,7 @@ def vital_caption(vital: Vital) -> str:
     if vital.low:
         parts.append("Band: the horse’s own normal.")
     if vital.off:
-        parts.append("Large: off normal; call the veterinarian.")
+        parts.append("Large: off normal.")
     return " ".join(parts) or "Too few readings to know what is normal."
 
 
@@ -360,7 +399,8 @@ def measures_explained(told: Told, measures: list[Measure]) -> list[str]:
     if measures:
         parts.append(
             "A change is called real only where it is larger than readings of an unchanged horse "
-            f"differ by.{_errors(told, measures)} Scale and tape are kept apart."
+            f"differ by.{_errors(told, measures)} A real change may still be unimportant. Scale "
+            "and tape are kept apart."
         )
     if any(measure.what == "weight" for measure in measures):
         parts.append(

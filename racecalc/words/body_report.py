@@ -1,7 +1,8 @@
 """The words of the report on a horse's body: the message, the notes, how to measure."""
 
 from racecalc.body import FORMULAS
-from racecalc.digest import BodyReport, Digest
+from racecalc.daybook import Barn
+from racecalc.digest import BodyReport, Digest, Growth
 from racecalc.page import Masthead, Prose
 from racecalc.words.body import (
     MEASURE_NAMES,
@@ -9,9 +10,11 @@ from racecalc.words.body import (
     measure_sentences,
     measures_explained,
     off_days_sentence,
+    score_in_words,
 )
 from racecalc.words.grammar import capital, count_of, day_of, listed, pronouns
 from racecalc.words.notes import places_left_out, remarks_kept_back
+from racecalc.words.summary import who
 from racecalc.words.written import written
 
 __all__ = [
@@ -34,11 +37,10 @@ __all__ = [
 NEED_NAMES = {
     "minimum": "at rest, least",
     "average": "at rest, average",
-    "elevated": "at rest, lively or in hard weather",
+    "elevated": "at rest, nervous or restless",
     "light": "light work: some hours a week, walk and trot",
     "moderate": "moderate work: three to five hours a week, some canter",
     "heavy": "heavy work: canter and gallop, the middle of race training",
-    "very heavy": "very heavy work: racing, speed work",
 }
 
 # An older horse has little left to grow: its growth stands in the table alone.
@@ -56,7 +58,7 @@ def body_masthead(report: BodyReport) -> Masthead:
         name=name,
         when=when,
         day=report.last.isoformat(),
-        subtitle="Height, weight, condition and vital signs",
+        subtitle=capital(who(report.horse)),
         audience="body report",
         barn=barn.name,
         trainer=barn.trainer,
@@ -71,12 +73,22 @@ def body_summary(report: BodyReport) -> Prose:
     if not report.recorded:
         return Prose((f"No measurement of {report.horse.name} is on record.",), style="lead")
     sentences = (
+        off_days_sentence(report, report.vitals),
         measure_sentences(report),
+        _condition(report),
         _growing(report),
         _vitals(report),
-        off_days_sentence(report, report.vitals),
     )
     return Prose((" ".join(text for text in sentences if text),), style="lead")
+
+
+def _condition(report: BodyReport) -> str:
+    line = report.of("condition")
+    if line is None or (line.measure.against and line.measure.against.real):
+        return ""
+    their = capital(pronouns(report.horse.sex).possessive)
+    score = written(line.measure.latest, report.barn)
+    return f"{their} condition is scored {score} of 9, {score_in_words(line.measure)}."
 
 
 def _growing(report: BodyReport) -> str:
@@ -85,8 +97,8 @@ def _growing(report: BodyReport) -> str:
         return ""
     they = pronouns(report.horse.sex)
     text = (
-        f"At {written(growth.age, report.barn)} {they.subject} is still growing: on average a "
-        f"horse of that age has {written(growth.weight, report.barn)} of its mature weight"
+        f"At {written(growth.age, report.barn)} most horses still grow: on average one of that age "
+        f"has {written(growth.weight, report.barn)} of its mature weight"
     )
     if growth.mature is None:
         return f"{text}."
@@ -98,16 +110,13 @@ def _growing(report: BodyReport) -> str:
 
 
 def _vitals(report: BodyReport) -> str:
-    calm = [vital for vital in report.vitals if not vital.off and vital.low]
+    calm = [vital for vital in report.vitals if not vital.off]
     if not calm:
         return ""
-    they = pronouns(report.horse.sex)
-    names = listed([vital.what for vital in calm])
-    verb = "was" if len(calm) == 1 else "were"
-    return (
-        f"{capital(they.possessive)} {names} {verb} within {they.possessive} own normal on every "
-        f"reading since {day_of(report.first, report.last)}."
-    )
+    their = pronouns(report.horse.sex).possessive
+    counts = [f"{written(vital.count, report.barn)} of {vital.what}" for vital in calm]
+    since = day_of(min(vital.first for vital in calm), report.last)
+    return f"None of {their} readings since {since} ({listed(counts)}) was off normal."
 
 
 def vitals_note(told: BodyReport | Digest) -> str:
@@ -115,9 +124,8 @@ def vitals_note(told: BodyReport | Digest) -> str:
     their = pronouns(told.horse.sex).possessive
     return (
         f"Usual: the median of {their} readings in the two months (pulse: four) to "
-        f"{day_of(last_of(told))}. Own normal: so far from it as nearly all readings of a "
-        "healthy horse lie. Published ranges "
-        "differ from one another; the widest is shown, and the horse’s own normal comes first."
+        f"{day_of(last_of(told))}. Own normal: the range that holds nearly all of them, wider by "
+        "a margin. Published: what vets call the upper end; the horse’s own normal comes first."
     )
 
 
@@ -139,18 +147,23 @@ def growth_note(report: BodyReport) -> str:
         "for it widely."
     )
     if report.growth:
-        less, more = (written(one, barn) for one in report.growth.departs)
-        text += (
-            f" Young Thoroughbreds were found to weigh up to {less} less and up to {more} more "
-            "than the curve, by age."
-        )
+        text += _departs(report.growth, barn)
     if report.growth and report.growth.left_out:
         their = pronouns(report.horse.sex).possessive
         text += (
-            f" Each of {their} heights foretold from the others by this curve was out by "
-            f"{written(report.growth.left_out, barn)} in the middle."
+            f" Tested on {their} own heights, each foretold from the others, the curve was out by "
+            f"{written(report.growth.left_out, barn)}, half of them by less."
         )
     return text
+
+
+def _departs(growth: Growth, barn: Barn) -> str:
+    if growth.departs is None:
+        return " How Thoroughbreds of this age differ from the curve of weight is not published."
+    less, more = growth.departs
+    found = [f"up to {written(one, barn)} {way}" for one, way in ((less, "less"), (more, "more"))
+             if one.value]  # fmt: skip
+    return f" Thoroughbreds of this age were found to weigh {' and '.join(found)} than the curve."
 
 
 def formula_name(key: str) -> str:
@@ -183,10 +196,9 @@ def energy_note(report: BodyReport) -> str:
     newest = written(weight.measure.latest, report.barn) if weight else ""
     how = "" if report.energy and report.energy.by_scale else ", by tape and so a rough one"
     return (
-        f"For a weight of {newest}{how}. Published averages of digestible energy. Light to heavy "
-        "work multiply the average rest, very heavy work the higher one (as remembered, not read), "
-        "so that the step to it is larger. Twenty racehorses in training took in 4 to 22 % less "
-        "than such guidance. What to feed is for a nutritionist or the veterinarian to say."
+        f"Digestible energy for a weight of {newest}{how}, by published averages for grown horses. "
+        "The class of racing and speed work is not shown: its rule could not be read at a source. "
+        "Horses differ; what to feed is for a nutritionist or the veterinarian to say."
     )
 
 
@@ -212,12 +224,12 @@ def body_context(report: BodyReport) -> Prose | None:
         parts.append(
             f"After a trot the withers stood {written(told['trot_rise'], barn)} higher for some "
             f"minutes, and sank by {written(told['standing_fall'], barn)} in 20 minutes of "
-            "standing: as much as many a horse of three grows in months."
+            "standing: more than a three-year-old may grow in months."
         )
     if not parts:
         return None
     return Prose(
-        tuple(parts), title="What moves without change", style="small", half=True, group="changes"
+        tuple(parts), title="What comes and goes", style="small", half=True, group="changes"
     )
 
 
@@ -233,13 +245,13 @@ def body_protocol(report: BodyReport) -> Prose:
     if shoes.own and shoes.pairs:
         count = count_of(round(shoes.pairs.value), "day")
         height += (
-            f" On {count} with both readings, {pronouns(report.horse.sex).possessive} shoes added "
-            f"{written(shoes.own, barn).lstrip('+')} in the middle."
+            f" {capital(pronouns(report.horse.sex).possessive)} own shoes added about "
+            f"{written(shoes.own, barn)}, by {count} with both readings."
         )
     return Prose(
         (
             height,
-            "Weight: at one hour, before feed and work, on the same scale. Girth: behind the "
+            "Weight: at the same hour, before feed and work, on the same scale. Girth: behind the "
             "elbow and the withers, at the end of a breath. Length: from the point of the shoulder "
             "to the point of the buttock. Condition: always by the same person. Temperature: in "
             "the morning, at rest.",
@@ -257,11 +269,12 @@ def body_notes(report: BodyReport) -> Prose | None:
 
 def body_missing(report: BodyReport) -> Prose | None:
     """Say what was not measured, and which rows could not be used."""
-    absent = [MEASURE_NAMES[what] for what in _EXPECTED if report.of(what) is None]
-    parts = [f"No {listed(absent).replace(' and ', ' and no ')} is on record."] if absent else []
+    absent = [f"no {MEASURE_NAMES[what]}" for what in _EXPECTED if report.of(what) is None]
+    parts = [f"{capital(listed(absent))} of the last three years is on record."] if absent else []
     if report.recorded and not report.vitals:
-        since = day_of(report.first, report.last)
-        parts.append(f"Temperature and pulse were not written down since {since}.")
+        parts.append("No temperature or pulse of the last three months is on record.")
+    if report.growth is None and report.foaling_unknown:
+        parts.append("The day of foaling is not on record, so that growth is not shown.")
     parts += places_left_out(report.left_out)
     parts += remarks_kept_back(report.withheld_notes)
     if not parts:

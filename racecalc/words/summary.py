@@ -6,7 +6,7 @@ record holds no answer. A change is claimed only where the digest found it large
 
 from collections.abc import Sequence
 
-from racecalc.digest import Digest, Number, Race, Work
+from racecalc.digest import Digest, Horse, Number, Race, Work
 from racecalc.page import Masthead, Prose
 from racecalc.words.body import measure_sentences, off_days_sentence
 from racecalc.words.grammar import (
@@ -22,7 +22,7 @@ from racecalc.words.grammar import (
 from racecalc.words.works import distance_in_words, time_in_words
 from racecalc.words.written import figure_and_unit, written
 
-__all__ = ["masthead", "month_name", "summary"]
+__all__ = ["masthead", "month_name", "summary", "who"]
 
 # Days off are news where they are one day in this many, or more.
 _OFTEN = 4
@@ -40,7 +40,7 @@ def masthead(digest: Digest) -> Masthead:
         name=horse.name,
         when=month_name(digest),
         day=digest.month.last.isoformat(),
-        subtitle=capital(_subtitle(digest)),
+        subtitle=capital(who(digest.horse)),
         audience="owner’s report",
         barn=digest.barn.name,
         trainer=digest.barn.trainer,
@@ -59,16 +59,16 @@ def summary(digest: Digest) -> Prose:
         _races(digest),
         _the_work_to_know(digest),
         _fast_ground(digest),
-        measure_sentences(digest),
         off_days_sentence(digest, (digest.temperature, digest.pulse)),
+        measure_sentences(digest),
         _time_off(digest),
         _what_is_next(digest),
     )
     return Prose((" ".join(sentence for sentence in sentences if sentence),), style="lead")
 
 
-def _subtitle(digest: Digest) -> str:
-    horse = digest.horse
+def who(horse: Horse) -> str:
+    """Write colour, sex and year: "bay filly, foaled in 2023"."""
     kind = " ".join(word for word in (horse.colour, horse.sex) if word) or "horse"
     return kind if horse.foaled_year is None else f"{kind}, foaled in {horse.foaled_year}"
 

@@ -174,7 +174,7 @@ def _taped_change(value: float, barn: Barn) -> tuple[str, str]:
 def _temperature(value: float, barn: Barn) -> tuple[str, str]:
     if barn.units == "metric":
         return f"{value:.1f}", "°C"
-    return f"{value * 9 / 5 + 32:.1f}", "°F"
+    return f"{float(units.fahrenheit(value)):.1f}", "°F"
 
 
 def _pulse(value: float, barn: Barn) -> tuple[str, str]:
@@ -182,7 +182,8 @@ def _pulse(value: float, barn: Barn) -> tuple[str, str]:
 
 
 def _months(value: float, barn: Barn) -> tuple[str, str]:
-    return f"{value:.0f}", "months"
+    """Write an age in months that are complete."""
+    return f"{math.floor(value)}", "months"
 
 
 def _percent(value: float, barn: Barn) -> tuple[str, str]:
@@ -337,6 +338,7 @@ _FORMS: dict[str, Form] = {
     "cannon": _taped,
     "cannon_change": _taped_change,
     "cannon_noise": _height_noise,
+    "shoes": _taped,
     "temperature": _temperature,
     "pulse": _pulse,
     "months": _months,

@@ -3,9 +3,15 @@
 import math
 from datetime import date, timedelta
 
+import numpy as np
+import pandas as pd
 import pytest
 
+from racecalc.daybook import Barn
+from racecalc.digest.measures import measure
 from tests.digest.small import METRIC, month_of, rows
+
+OCTOBER = (date(2026, 10, 1), date(2026, 10, 31))
 
 
 def measured(*lines, month="2026-10", barn=METRIC):
@@ -157,12 +163,45 @@ def test_a_change_is_claimed_only_where_its_printed_figure_passes_the_printed_li
 
 def test_the_error_is_learned_from_the_horses_own_weighings():
     days = [date(2026, 5, 6) + timedelta(days=7 * week) for week in range(26)]
-    lines = [weight(day.isoformat(), 500 + (-1) ** number) for number, day in enumerate(days)]
+    lines = [weight(day.isoformat(), 500 + 2 * (-1) ** number) for number, day in enumerate(days)]
     found = measured(*lines).weight
     assert found.own.value == 26
-    # Each weighing lies 2 kg off the line between its neighbours: 2 / sqrt(1.5) kg.
-    reach = found.against.noise.value / (math.sqrt(2) * 2 / math.sqrt(1.5))
+    # Each weighing lies 4 kg off the line between its neighbours: 4 / sqrt(1.5) kg.
+    reach = found.against.noise.value / (math.sqrt(2) * 4 / math.sqrt(1.5))
     assert 1.96 < reach < 2.3, "Student's t with some ten degrees of freedom"
+
+
+def test_a_guess_is_never_trusted_for_agreeing_with_itself():
+    days = [date(2026, 3, 4) + timedelta(days=7 * week) for week in range(30)]
+    for method in ("tape", "estimate"):
+        lines = [weight(day.isoformat(), 480 + 2 * n, method) for n, day in enumerate(days)]
+        found = measured(*lines).weight
+        assert (found.own, found.against.real, found.against.coarse) == (None, None, True)
+
+
+def test_a_newer_guess_does_not_push_aside_the_scale():
+    lines = [weight("2026-09-02", 500), weight("2026-10-07", 520)]
+    found = measured(*lines, weight("2026-10-20", 560, "estimate")).weight
+    assert (found.latest.value, found.method, found.against.real) == (520, "scale", True)
+    late = measured(*lines, weight("2026-12-20", 560, "estimate"), month="2026-12").weight
+    assert late.method == "estimate"
+
+
+def test_an_unchanged_horse_is_seldom_called_changed_by_any_of_the_verdicts():
+    """Readings that scatter by 3 kg, weekly and daily; a change, a swing or a trend."""
+    rng = np.random.default_rng(5)
+    for step, trials, most in ((7, 200, 0.08), (1, 60, 0.15)):
+        days = [date(2025, 10, 1) + timedelta(days=n) for n in range(0, 396, step)]
+        called = 0
+        for _ in range(trials):
+            frame = pd.DataFrame(
+                {"date": pd.to_datetime(days), "value": rng.normal(480, 3, len(days))}
+            )
+            frame = frame.assign(horse="sieve", what="weight", method="scale", shod=None, by=None)
+            found = measure(frame, "weight", *OCTOBER, Barn(units="metric"))
+            trend = found.trend is not None and found.trend.real
+            called += bool(found.against.real or found.swing or trend)
+        assert called / trials < most
 
 
 def test_weight_that_falls_week_by_week_is_a_trend():

@@ -64,15 +64,15 @@ def test_no_pulse_is_low__fit_racehorse() -> None:
 
 
 @pytest.mark.published("r_mad", "details: the default constant")
-def test_limits_are_three_deviations_off__r() -> None:
+def test_limits_are_three_and_a_half_deviations_off__r() -> None:
     pulses = 40.0 + 10 * np.array([1, 2, 3, 4, 5, 6, 7, 8, 9, 1, 9])
     found = body.usual(pulses, "pulse")
     assert found.high is not None
     assert found.low is not None
     assert found.median == 90
     # The median of the distances from 90 is 30.
-    assert_published((found.high - 90) / 3 / 30, "1.4826")
-    assert_published((90 - found.low) / 3 / 30, "1.4826")
+    assert_published((found.high - 90) / 3.5 / 30, "1.4826")
+    assert_published((90 - found.low) / 3.5 / 30, "1.4826")
 
 
 def test_limits__scipy() -> None:
@@ -81,4 +81,4 @@ def test_limits__scipy() -> None:
     assert found.high is not None
     assert found.median is not None
     deviation = stats.median_abs_deviation(readings, scale="normal")
-    assert found.high - found.median == pytest.approx(3 * deviation, rel=1e-5)
+    assert found.high - found.median == pytest.approx(3.5 * deviation, rel=1e-5)
