@@ -14,9 +14,8 @@ from racecalc import body, cli, daybook, digest, pace
 from racecalc.daybook import Barn
 from racecalc.units import FURLONG_M
 from tests.conftest import ROOT
+from tests.digest import test_body_report as bodies
 from tests.digest.small import rows as rows_of
-from tests.digest.test_body_report import FOAL, line
-from tests.digest.test_body_report import report as body_of
 from tests.digest.test_review import review_of, six
 
 README = (ROOT / "README.md").read_text("utf-8")
@@ -196,8 +195,9 @@ def sample(sample_book):
     # On that day he raced, and was weighed.
     told.append(digest.build_body(slices["mallet-puddle"], "2026-09-12"))
     # No horse of the sample is a yearling.
-    yearling = FOAL.format("2025-10-01")
-    told.append(body_of(line(date(2026, 9, 1), "weight", "280 kg", "scale"), horses=yearling))
+    yearling = bodies.FOAL.format("2025-10-01")
+    weighed = bodies.line(date(2026, 9, 1), "weight", "280 kg", "scale")
+    told.append(bodies.report(weighed, horses=yearling))
     record = slices["larder-drizzle"]
     told.append(digest.build_review(record, "LD-261028"))
     how = {"day": "2026-11-02", "off_rail": "20 ft"}

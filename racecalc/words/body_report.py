@@ -114,9 +114,9 @@ def _vitals(report: BodyReport) -> str:
     if not calm:
         return ""
     their = pronouns(report.horse.sex).possessive
-    counts = [f"{written(vital.count, report.barn)} of {vital.what}" for vital in calm]
+    counts = [f"{written(vital.count, report.barn)} readings of {vital.what}" for vital in calm]
     since = day_of(min(vital.first for vital in calm), report.last)
-    return f"None of {their} readings since {since} ({listed(counts)}) was off normal."
+    return f"None of {their} {listed(counts)} since {since} was off normal."
 
 
 def vitals_note(told: BodyReport | Digest) -> str:
