@@ -78,7 +78,7 @@ def strays(found: dict, page: str) -> set[str]:
     # A time in the middle of a sentence loses its colon, and gains a unit.
     known |= {token.lstrip(":") for token in known}
     # What a formula for weight was made from is a published fact, not computed.
-    facts = (f"{one.year} {one.population}" for one in FORMULAS.values())
+    facts = (f"{one.year} {one.population} {one.printed_error}" for one in FORMULAS.values())
     known |= {token for text in facts for token in NUMBER.findall(text)}
     known |= {str(day) for day in range(1, 32)} | {"2025", "2026", "30", "95", "100"}
     known |= {token for n in found["numbers"] for token in pole_tokens(n["name"])} | POLES

@@ -205,6 +205,10 @@ def _yesno(column: Column, texts: Texts, settings: Settings) -> Parsed:
     return _each(column, texts, "yesno", read)
 
 
+# Examples that would not be refused themselves.
+_EXAMPLES = {"score": "5.5", "beats/min": "36"}
+
+
 def _number(column: Column, texts: Texts, settings: Settings) -> Parsed:
     unit = column.default_unit or ""
 
@@ -215,7 +219,10 @@ def _number(column: Column, texts: Texts, settings: Settings) -> Parsed:
                 number = number.removesuffix(word).rstrip()
                 break
         if not _NUMBER.fullmatch(number) or len(number) > _LONGEST_ID:
-            raise NotationError(f"{quoted(text)} is no number; write one, such as 12.5{_in(unit)}")
+            such = _EXAMPLES.get(unit, "12.5")
+            raise NotationError(
+                f"{quoted(text)} is no number; write one, such as {such}{_in(unit)}"
+            )
         return float(number)
 
     return _each(column, texts, "number", read)

