@@ -146,6 +146,7 @@ def test_readings_too_far_apart_tell_nothing_of_their_error() -> None:
 
 
 def test_readings_that_are_all_alike_tell_nothing_of_their_error() -> None:
+    assert body.own_error_of(weighings(np.full(30, 67 * 0.0254)), date(2027, 1, 1)) is None
     change = body.change(weighings(np.full(30, 480.0)))
     assert change is not None
     assert change.noise.standard_error == pytest.approx(0.0063 * 480)

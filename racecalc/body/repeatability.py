@@ -70,6 +70,8 @@ _LONGEST_DAYS = {"weight": 75, "height": 250, "girth": 130, "length": 130, "cann
 
 # From so many degrees of freedom on, Student's t is the normal distribution.
 _MANY = 1e6
+# Readings that differ by less, as a share of them, differ by floating point alone.
+_ALIKE = 1e-9
 # Readings of neighbouring days are alike: only those so many days apart are compared.
 _LEAST_DAYS = 5
 # Readings may agree by rounding, or because what moves them moves slowly. One is not taken to be
@@ -169,7 +171,9 @@ def own_error_of(readings: Series, until: date) -> OwnError | None:
     days = [reading.day.toordinal() for reading in kept]
     found = own_error(days, [reading.value for reading in kept], _LONGEST_DAYS[readings.what])
     least_freedom = _LEAST_FREEDOM if _is_published(readings) else _LEAST_FREEDOM_ALONE
-    if found is None or found.freedom < least_freedom or not found.standard_error:
+    if found is None or found.freedom < least_freedom:
+        return None
+    if found.standard_error < _ALIKE * kept[-1].value:
         return None
     least = _LEAST_SHARE[readings.what] * kept[-1].value
     return OwnError(max(found.standard_error, least), found.freedom, found.n)
