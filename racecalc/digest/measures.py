@@ -150,9 +150,10 @@ def _is_real(difference: float, limit: float, what: str, metric: bool) -> bool:
     return round(abs(difference) / step) * step > round(limit / limit_step) * limit_step
 
 
-def _trend(newest: body.Series, what: str, rates: bool) -> Trend | None:
+def _trend(newest: body.Series, what: str, told_in_full: bool) -> Trend | None:
     """Return where a series went in the weeks before its newest reading, if that can be told."""
-    if what not in _TREND_DAYS:
+    # Growth follows no line: one through heights stands among the tables of a body report only.
+    if what not in _TREND_DAYS or (what == "height" and not told_in_full):
         return None
     last = newest.last.day
     found = body.trend(newest, last - timedelta(days=_TREND_DAYS[what]), last)
@@ -174,7 +175,7 @@ def _trend(newest: body.Series, what: str, rates: bool) -> Trend | None:
         total=number("total", found.total, changed),
         low=number("low", found.low * found.days, changed),
         high=number("high", found.high * found.days, changed),
-        rate=number("rate", found.slope * _RATE_DAYS[what], changed) if rates else None,
+        rate=number("rate", found.slope * _RATE_DAYS[what], changed) if told_in_full else None,
         by_year=_RATE_DAYS[what] == _GROWTH_DAYS,
         real=None if coarse else found.real,
     )
