@@ -10,6 +10,7 @@ import json
 import logging
 import os
 import shutil
+import subprocess
 import tempfile
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
@@ -20,6 +21,7 @@ from typing import Any
 
 import nbformat
 import papermill
+from jupyter_client.manager import AsyncKernelManager
 from traitlets.config import Config
 
 from racecalc.daybook import HorseBook, freeze
@@ -166,14 +168,26 @@ def _execute(folder: Path, parameters: dict[str, Any]) -> nbformat.NotebookNode:
             raise ReportError(f"the workbook could not be run: {error}") from error
 
 
+class _SilentKernelManager(AsyncKernelManager):
+    """Starts kernels that do not write among our own lines.
+
+    A kernel that is told to end may find its sockets closed first and remark on it with a
+    traceback. What goes wrong in a cell reaches us as the output of that cell.
+    """
+
+    async def start_kernel(self, **settings: Any) -> None:  # type: ignore[override]
+        """Start the kernel with its own output and error streams closed to it."""
+        silent = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
+        await super().start_kernel(**{**settings, **silent})
+
+
 def _kernel_settings(folder: Path) -> Config:
     """Let the kernel be reached through files of the run's own folder, where the system can.
 
     TCP on loopback would work too, but other users of the machine could listen, and ports run out
-    when many reports are made at once. A kernel that is told to end is interrupted first, and
-    would remark on that among our own lines; what goes wrong in a cell reaches us as its output.
+    when many reports are made at once.
     """
-    settings = Config({"NotebookClient": {"extra_arguments": ["--log-level=CRITICAL"]}})
+    settings = Config({"NotebookClient": {"kernel_manager_class": _SilentKernelManager}})
     socket = str(folder / "kernel")
     if os.name == "posix" and len(os.fsencode(socket)) < _LONGEST_SOCKET:
         settings.KernelManager = Config({"transport": "ipc", "ip": socket})
