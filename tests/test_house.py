@@ -17,7 +17,7 @@ FLOORS = (
     ("units", "pooling"),
     ("notation",),
     ("track", "body", "daybook"),
-    ("pace", "surface", "own_line", "gps"),
+    ("pace", "surface", "own_line", "fitness", "gps"),
     ("workload",),
     ("digest",),
     ("page",),
@@ -42,7 +42,7 @@ ONLY_IN = {
     "openpyxl": {"daybook"},
     "pint": {"units"},
     "pyproj": {"gps"},
-    "scipy": {"body", "pooling"},
+    "scipy": {"body", "fitness", "pooling"},
     "click": {"cli"},
     "subprocess": {"report"},
 }
@@ -50,7 +50,7 @@ ONLY_IN = {
 OUTSIDE_WORLD = {"os", "pathlib", "io", "shutil", "tempfile", "socket", "urllib", "http", "time"}
 COMPUTING = {
     "errors", "sources", "units", "pooling", "notation", "track", "body", "pace", "surface",
-    "own_line", "gps", "workload", "digest", "page", "words", "tables", "figures",
+    "own_line", "fitness", "gps", "workload", "digest", "page", "words", "tables", "figures",
 }  # fmt: skip
 CLOCK_CALLS = {"now", "today", "utcnow"}
 

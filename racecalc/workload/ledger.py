@@ -1,0 +1,117 @@
+"""The ledger: one row for each piece of ground that a horse covered, with its speed."""
+
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+import pandas as pd
+
+from racecalc import pace
+from racecalc.errors import OutOfRangeError
+
+__all__ = ["FAST_SPEED_M_S", "LEDGER_COLUMNS", "NO_GROUND", "ledger"]
+
+# The speed that parts gallop from canter in a study of distance and fracture (verheyen_2006).
+FAST_SPEED_M_S = 14.0
+
+LEDGER_COLUMNS = (
+    "date",
+    "horse",
+    "activity",
+    "distance_m",
+    "time_s",
+    "speed_m_s",
+    "speed_class",
+    "work",
+)
+
+# Nothing is covered at rest, and nobody measures what a horse walks in its paddock.
+NO_GROUND = ("rest", "turnout")
+
+
+def ledger(
+    exercise: pd.DataFrame,
+    works: pd.DataFrame,
+    splits: pd.DataFrame,
+    fast_speed_m_s: float = FAST_SPEED_M_S,
+) -> pd.DataFrame:
+    """Return one row for each piece of ground, of one horse or of many.
+
+    A work is cut at its clocked poles and each section has its own speed; what it ran past its end
+    is ``gallop_out``. Without any clock it is one row.
+
+    Parameters
+    ----------
+    exercise : DataFrame
+        ``date``, ``horse``, ``activity``, ``distance_m``, ``time_s``; nan where unknown.
+    works, splits : DataFrame
+        As `racecalc.pace.cut` needs them; works with ``date`` and ``horse``.
+    fast_speed_m_s : float
+        Ground at this mean speed or above is fast.
+
+    Returns
+    -------
+    DataFrame
+        `LEDGER_COLUMNS`, in the order of days and independent of the order of the rows given.
+        ``activity`` is one of those of the exercise table (rest and turnout left out), ``work`` or
+        ``gallop_out``. ``speed_class`` is ``fast``, ``slower`` or ``untimed``. ``work`` is the id
+        of the work, or None.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the clocks of a work run backwards, or the speed is not above zero.
+
+    Notes
+    -----
+    A race without a time counts as fast, by the convention that studies of exposure follow: they
+    add up races and official works without asking for the speed. The study behind
+    `FAST_SPEED_M_S` calls ground gallop above it; here ground exactly at it is fast too.
+
+    References
+    ----------
+    verheyen_2006 (the speed); estberg_1996 (races and works added up).
+    """
+    if not fast_speed_m_s > 0:
+        raise OutOfRangeError(f"fast speed {fast_speed_m_s:g} m/s: give a speed above zero")
+    moved = exercise[~exercise["activity"].isin(NO_GROUND)]
+    cuts = pace.cut(works, splits)
+    of_work = works.set_index("work")[["date", "horse"]].reindex(cuts["work"])
+    ground = pd.DataFrame(
+        {
+            "date": _joined(moved["date"], of_work["date"], np.dtype("datetime64[ns]")),
+            "horse": _joined(moved["horse"], of_work["horse"]),
+            "activity": _joined(
+                moved["activity"], np.where(cuts["gallop_out"], "gallop_out", "work")
+            ),
+            "distance_m": _joined(moved["distance_m"], cuts["distance_m"]),
+            "time_s": _joined(moved["time_s"], cuts["time_s"]),
+            "work": pd.Series(_joined([None] * len(moved), cuts["work"], object), dtype=object),
+            "place": _joined(np.zeros(len(moved)), -cuts["to_finish_m"]),
+        }
+    )
+    return _in_order(_with_speed(ground, fast_speed_m_s))
+
+
+def _joined(daily: Any, worked: Any, dtype: Any = None) -> npt.NDArray[Any]:
+    """Put the values of the daily rows before those of the works."""
+    return np.concatenate([np.asarray(daily, dtype=dtype), np.asarray(worked, dtype=dtype)])
+
+
+def _with_speed(ground: pd.DataFrame, fast_speed_m_s: float) -> pd.DataFrame:
+    distance = ground["distance_m"].to_numpy(dtype=np.float64)
+    time = ground["time_s"].to_numpy(dtype=np.float64)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        speed = np.where(time > 0, distance / time, np.nan)
+    is_fast = (speed >= fast_speed_m_s) | (np.isnan(speed) & (ground["activity"] == "race"))
+    classes = np.select([is_fast, np.isnan(speed)], ["fast", "untimed"], "slower")
+    return ground.assign(speed_m_s=speed, speed_class=classes)
+
+
+def _in_order(ground: pd.DataFrame) -> pd.DataFrame:
+    """Sort by day, and within it by all that tells rows apart, so that sums do not depend on it."""
+    names = ("date", "horse", "activity", "work")
+    codes = [pd.factorize(ground[name], sort=True)[0] for name in names]
+    keys = [ground["time_s"], ground["distance_m"], ground["place"], *reversed(codes)]
+    order = np.lexsort([np.asarray(key) for key in keys])
+    return ground.iloc[order].reset_index(drop=True)[list(LEDGER_COLUMNS)]
