@@ -115,6 +115,20 @@ def _refusals(command: Callable[..., Any]) -> Callable[..., Any]:
     return run
 
 
+def _of_one_horse(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Give a command what every report on one horse up to a day is asked with."""
+    asked = (
+        click.argument("book", type=_BOOK),
+        click.argument("horse"),
+        click.option("--until", type=_DAY, default="", help="The last day; else the newest."),
+        click.option("--out", type=_FOLDER, required=True, help="Where reports go."),
+    )
+    command = _refusals(command)
+    for one in reversed(asked):
+        command = one(command)
+    return command
+
+
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96})
 @click.version_option(__version__, prog_name="racecalc")
 def main() -> None:
@@ -126,6 +140,8 @@ def main() -> None:
     racecalc report my-barn larder-drizzle --month 2026-10 --out reports
     racecalc overnight my-barn --month 2026-10 --out reports
     racecalc body my-barn larder-drizzle --out reports
+    racecalc load my-barn larder-drizzle --out reports
+    racecalc fitness my-barn larder-drizzle --out reports
     racecalc work-review my-barn LD-261028 --out reports
     racecalc pole-sheet my-barn thimble-marsh --distance "6 f" --asked 1:13 --out reports
     racecalc convert "16.2 3/4" --kind height
@@ -203,11 +219,7 @@ def report(book: Path, horse: str, month: str, out: Path) -> None:
 
 
 @main.command("body")
-@click.argument("book", type=_BOOK)
-@click.argument("horse")
-@click.option("--until", type=_DAY, default="", help="The last day; else the newest.")
-@click.option("--out", type=_FOLDER, required=True, help="Where reports go.")
-@_refusals
+@_of_one_horse
 def body(book: Path, horse: str, until: str, out: Path) -> None:
     """Report on one horse's body: height, weight, condition, vital signs, and what has changed.
 
@@ -215,12 +227,31 @@ def body(book: Path, horse: str, until: str, out: Path) -> None:
     racecalc body my-barn larder-drizzle --out reports
     racecalc body my-barn larder-drizzle --until 2026-10-31 --out reports
     """
-    from racecalc.report import single
+    _make_of_one_horse("body", book, horse, until, out)
 
-    _keep_out_of(book, out)
-    read = _read(book)
-    _publish(single.body(read, horse, until).files, out / "body" / horse)
-    sys.exit(_tell_of_problems(read))
+
+@main.command("load")
+@_of_one_horse
+def load(book: Path, horse: str, until: str, out: Path) -> None:
+    """Report on one horse's load: how much ground, how fast, how often, and against its own past.
+
+    \b
+    racecalc load my-barn larder-drizzle --out reports
+    racecalc load my-barn larder-drizzle --until 2026-10-31 --out reports
+    """
+    _make_of_one_horse("load", book, horse, until, out)
+
+
+@main.command("fitness")
+@_of_one_horse
+def fitness(book: Path, horse: str, until: str, out: Path) -> None:
+    """Report on one horse's exercise tests: heart rate and lactate on speed, and its works.
+
+    \b
+    racecalc fitness my-barn larder-drizzle --out reports
+    racecalc fitness my-barn larder-drizzle --until 2026-10-31 --out reports
+    """
+    _make_of_one_horse("fitness", book, horse, until, out)
 
 
 @main.command("work-review")
@@ -370,6 +401,16 @@ def lab(book: Path, browser: bool) -> None:
         click.echo(f"kept your edited {name}", err=True)
     click.echo(f"workbooks in {folder}")
     sys.exit(workbench.open_lab(folder, browser=browser))
+
+
+def _make_of_one_horse(kind: str, book: Path, horse: str, until: str, out: Path) -> None:
+    from racecalc.report import single
+
+    _keep_out_of(book, out)
+    read = _read(book)
+    make = {"body": single.body, "load": single.load, "fitness": single.fitness}[kind]
+    _publish(make(read, horse, until).files, out / kind / horse)
+    sys.exit(_tell_of_problems(read))
 
 
 def _publish(files: dict[str, bytes], folder: Path) -> None:

@@ -25,6 +25,7 @@ from racecalc.errors import OutOfRangeError
 from racecalc.pooling import Pool, difference, foretell, pool
 
 __all__ = [
+    "FEWEST_OF_EFFORT",
     "FEWEST_WORKS",
     "FORM_DAYS",
     "LINE_SOURCES",
@@ -45,6 +46,8 @@ FORM_DAYS = 60
 # With fewer earlier works of the whole barn nothing is said. A choice: with eight the interval
 # holds in simulation, but is six times as wide as that of one who knows every effect.
 FEWEST_WORKS = 8
+# What a word for an effort means at a barn is taken from at least so many works. A choice.
+FEWEST_OF_EFFORT = 3
 LINE_SOURCES = ("lange_1989", "bates_lme4")
 
 # What each spread is taken to be before any work is read, as a part of the time: half a second in
@@ -94,6 +97,7 @@ class Line:
     learned: Pool
     works: int
     footings: Mapping[tuple[str, str], int]
+    efforts: Mapping[str, int]
 
     @property
     def spreads(self) -> dict[str, float]:
@@ -212,7 +216,11 @@ def expectation(
 
 
 def expectations(
-    own: pd.DataFrame, string: pd.DataFrame, clock_error_s: float, works: Sequence[str]
+    own: pd.DataFrame,
+    string: pd.DataFrame,
+    clock_error_s: float,
+    works: Sequence[str],
+    efforts: Sequence[str] = (),
 ) -> pd.DataFrame:
     """Compare works of one horse with what was to be expected before each.
 
@@ -224,6 +232,8 @@ def expectations(
         As for `expectation`.
     works : sequence of str
         Ids of the horse's works to compare.
+    efforts : sequence of str
+        Words for what may be asked of a horse.
 
     Returns
     -------
@@ -231,7 +241,9 @@ def expectations(
         One row for each id, in the order given: ``work``, ``time_s``, ``expected_s``, ``low_s``,
         ``high_s`` (nan where there is too little to go by), ``own``, ``own_alike``, ``string``, and
         ``verdict``: ``quicker`` or ``slower`` outside the interval, ``as expected`` inside, None
-        where the time or the expectation is missing.
+        where the time or the expectation is missing. For each of ``efforts`` a column
+        ``if_EFFORT_s`` with the time to expect had that been asked, nan where fewer than
+        `FEWEST_OF_EFFORT` earlier works say it.
 
     Raises
     ------
@@ -242,7 +254,7 @@ def expectations(
     ready = _ready(own).set_axis(own["work"], axis=0)
     barn = _barn(own, string)
     lines: dict[pd.Timestamp, Line] = {}
-    rows = []
+    rows, otherwise = [], []
     for work in works:
         found = ready[ready.index == work]
         if len(found) != 1:
@@ -252,9 +264,31 @@ def expectations(
         times = (expected.time_s, expected.low_s, expected.high_s) if expected else (math.nan,) * 3
         verdict = _verdict(asked["time_s"], expected)
         rows.append((work, asked["time_s"], *times, *counts, verdict))
+        otherwise.append(_by_effort(asked, lines.get(asked["date"]), efforts))
     names = ["work", "time_s", "expected_s", "low_s", "high_s", "own", "own_alike", "string"]
     compared = pd.DataFrame([row[:-1] for row in rows], columns=names)
-    return compared.assign(verdict=pd.Series([row[-1] for row in rows], dtype=object))
+    compared = compared.assign(verdict=pd.Series([row[-1] for row in rows], dtype=object))
+    columns = [f"if_{effort}_s" for effort in efforts]
+    return compared.join(pd.DataFrame(otherwise, columns=columns, index=compared.index))
+
+
+def _by_effort(
+    asked: "pd.Series[Any]", line: Line | None, efforts: Sequence[str]
+) -> tuple[float, ...]:
+    """Return the time to expect of a work for each word of what might have been asked."""
+    if line is None:
+        return (math.nan,) * len(efforts)
+    return tuple(
+        _middle_s(asked.where(asked.index != "effort", effort), line)
+        if line.efforts[effort] >= FEWEST_OF_EFFORT
+        else math.nan
+        for effort in efforts
+    )
+
+
+def _middle_s(asked: "pd.Series[Any]", line: Line) -> float:
+    labels = [_OWN, (_OWN, 0), *(asked[kind] for kind in _KINDS[2:])]
+    return math.exp(foretell(line.learned, labels).middle) * float(asked["distance_m"])
 
 
 def _ready(works: pd.DataFrame) -> pd.DataFrame:
@@ -304,7 +338,7 @@ def _learn(ready: pd.DataFrame, day: pd.Timestamp) -> Line:
     ready = ready.assign(form=pd.Series(form, dtype=object, index=ready.index))
     paces = np.log(ready["time_s"].to_numpy() / ready["distance_m"].to_numpy())
     learned = pool(paces, [ready[kind].tolist() for kind in _KINDS], guess=_GUESS)
-    return Line(learned, len(ready), Counter(ready["footing"]))
+    return Line(learned, len(ready), Counter(ready["footing"]), Counter(ready["effort"]))
 
 
 def _expect(

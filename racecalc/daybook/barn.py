@@ -4,6 +4,7 @@ import re
 import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, fields
+from itertools import pairwise
 from pathlib import Path
 from typing import Any, Literal, cast
 
@@ -16,6 +17,8 @@ __all__ = ["Barn", "barn_from", "settings_from_rows", "settings_from_toml"]
 
 _LANGUAGE = re.compile(r"[A-Za-z]{2,3}(?:-[A-Za-z0-9]{2,8})*")
 _MOST_SHOE_M = 0.03
+# As many classes as a picture can tell apart, less one.
+_MOST_CLASSES = 4
 _WORDS = {word for states in STATES.values() for word in states}
 
 
@@ -46,6 +49,9 @@ class Barn:
         published allowance stands.
     fast_speed_m_s : float
         Ground at or above this speed counts as fast, in metres per second.
+    speed_classes_m_s : tuple of float, optional
+        The rising speeds that part one class from the next in reports, in metres per second; None
+        where the barn has not set them, and published ones stand.
     fast_limit_30d_m : float
         Fast ground in 30 days that should make someone look, in metres.
     days_between_works, days_work_to_race : int
@@ -64,6 +70,7 @@ class Barn:
     language: str = "en"
     clock_error_s: float | None = None
     shoe_allowance_m: float | None = None
+    speed_classes_m_s: tuple[float, ...] | None = None
     fast_speed_m_s: float = 14.0
     fast_limit_30d_m: float = 6000.0
     days_between_works: int = 5
@@ -105,6 +112,18 @@ def _speed(value: object) -> float:
     if not 5.0 <= speed <= 20.5:
         raise _SettingError(f"is {quoted(value)}; write a speed of a gallop, 5 to 20.5 m/s")
     return speed
+
+
+def _speed_classes(value: object) -> tuple[float, ...]:
+    found = value.split(",") if isinstance(value, str) else value
+    if not isinstance(found, list) or not 1 <= len(found) <= _MOST_CLASSES:
+        raise _SettingError(
+            f'is {quoted(value)}; write one to {_MOST_CLASSES} speeds, such as ["14 m/s", "16 m/s"]'
+        )
+    speeds = tuple(_speed(one.strip() if isinstance(one, str) else one) for one in found)
+    if any(low >= high for low, high in pairwise(speeds)):
+        raise _SettingError(f"is {quoted(value)}; write speeds that rise from one to the next")
+    return speeds
 
 
 def _distance(value: object) -> float:
@@ -173,6 +192,7 @@ _READERS: dict[str, dict[str, tuple[str, Callable[[object], object]]]] = {
     },
     "care": {
         "fast_speed": ("fast_speed_m_s", _speed),
+        "speed_classes": ("speed_classes_m_s", _speed_classes),
         "fast_limit_30d": ("fast_limit_30d_m", _distance),
         "days_between_works": ("days_between_works", _days),
         "days_work_to_race": ("days_work_to_race", _days),

@@ -13,8 +13,27 @@ from racecalc.digest.body_model import (
 from racecalc.digest.body_report import BodyReport, Event, Line, Shoes, build_body
 from racecalc.digest.build import build
 from racecalc.digest.course import Course
+from racecalc.digest.fitness_model import (
+    Asked,
+    FitnessTest,
+    Over,
+    TestChanged,
+    TestStep,
+    Threshold,
+)
+from racecalc.digest.fitness_report import FitnessReport, build_fitness
 from racecalc.digest.footing_effect import FootingEffect
 from racecalc.digest.ground import MONTHS_FOR_USUAL
+from racecalc.digest.load_model import (
+    Load,
+    LoadPoint,
+    LoadSpan,
+    Since,
+    SpeedClass,
+    Strides,
+    Week,
+)
+from racecalc.digest.load_report import LoadReport, Smoothed, Usual, build_load
 from racecalc.digest.model import (
     Day,
     Digest,
@@ -46,6 +65,7 @@ from racecalc.digest.work_model import LinePoint, LooseClock, Section, Shape, St
 __all__ = [
     "KIND_UNITS",
     "MONTHS_FOR_USUAL",
+    "Asked",
     "BodyReport",
     "Call",
     "Compared",
@@ -54,6 +74,8 @@ __all__ = [
     "Digest",
     "Energy",
     "Event",
+    "FitnessReport",
+    "FitnessTest",
     "Footing",
     "FootingEffect",
     "Furlong",
@@ -63,12 +85,17 @@ __all__ = [
     "LeadChange",
     "Line",
     "LinePoint",
+    "Load",
+    "LoadPoint",
+    "LoadReport",
+    "LoadSpan",
     "LooseClock",
     "Measure",
     "Missing",
     "Month",
     "Number",
     "OffDay",
+    "Over",
     "Place",
     "Plan",
     "PoleSheet",
@@ -77,22 +104,33 @@ __all__ = [
     "Section",
     "Shape",
     "Shoes",
+    "Since",
+    "Smoothed",
+    "SpeedClass",
     "Stand",
+    "Strides",
     "Swing",
     "TapeWeight",
     "Target",
+    "TestChanged",
+    "TestStep",
+    "Threshold",
     "Trace",
     "TracePole",
     "TrackLog",
     "Trend",
+    "Usual",
     "Vital",
     "VitalReading",
+    "Week",
     "Wide",
     "Work",
     "WorkReview",
     "WorkTotals",
     "build",
     "build_body",
+    "build_fitness",
+    "build_load",
     "build_pole_sheet",
     "build_review",
 ]

@@ -11,10 +11,9 @@ from racecalc.digest.body_model import Compared, Measure, Vital
 from racecalc.digest.measures import compared, followed, measure, series_of
 from racecalc.digest.model import Horse
 from racecalc.digest.number import Number, numbers_in
-from racecalc.digest.settings import horse_of, shoes_of
+from racecalc.digest.settings import horse_of, last_day, shoes_of
 from racecalc.digest.size import Energy, Growth, TapeWeight, energy, growth, tape_weights
 from racecalc.digest.vitals import vital
-from racecalc.errors import OutOfRangeError
 
 __all__ = ["BodyReport", "Event", "Line", "Shoes", "build_body"]
 
@@ -121,7 +120,7 @@ def build_body(record: HorseBook, until: str = "") -> BodyReport:
         If the text is no day.
     """
     measurements = record.tables["measurements"]
-    last = _last(measurements, until)
+    last = last_day(record, until, ("measurements",))
     first = last - timedelta(days=_SPANS["30d"] - 1)
     barn = record.barn
     lines = tuple(
@@ -153,16 +152,6 @@ def build_body(record: HorseBook, until: str = "") -> BodyReport:
         withheld_notes=record.withheld_notes,
         data_hash=record.data_hash,
     )
-
-
-def _last(measurements: pd.DataFrame, until: str) -> date:
-    if until:
-        try:
-            return date.fromisoformat(until)
-        except ValueError:
-            raise OutOfRangeError(f"“{until}” is no day; write it as 2026-10-31") from None
-    newest = measurements["date"].max()
-    return date(1900, 1, 1) if pd.isna(newest) else newest.date()
 
 
 def _line(

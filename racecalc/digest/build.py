@@ -8,11 +8,15 @@ import pandas as pd
 from racecalc import workload
 from racecalc.daybook import HorseBook
 from racecalc.digest import days, ground, tracks, works
+from racecalc.digest.asked import asked_of, thresholds_of
+from racecalc.digest.fitness import in_short, newest_test, tests_until
+from racecalc.digest.load import edges_of, ground_of, load
+from racecalc.digest.load_model import Load
 from racecalc.digest.measures import measure
 from racecalc.digest.missing import missing
 from racecalc.digest.model import Digest, Horse, Month, Target
 from racecalc.digest.number import Number
-from racecalc.digest.settings import clock_error_of, horse_of, limit
+from racecalc.digest.settings import clock_error_of, horse_of, limit, one_clock_s
 from racecalc.digest.vitals import vital
 from racecalc.digest.work import records_of
 
@@ -28,6 +32,9 @@ _AHEAD = pd.Timedelta(days=60)
 _RECORDS = ("exercise", "works", "measurements", "fitness", "footfalls")
 
 _MEASURED = ("height", "weight", "condition")
+# The load is told of a quarter of a year, and fast ground of half a year.
+_LOAD_WEEKS, _LOAD_POINTS = 13, 27
+
 _VITAL = ("temperature", "pulse")
 
 
@@ -49,11 +56,12 @@ def build(record: HorseBook, month: str) -> Digest:
     this = _month(month)
     previous = _month(f"{this.first - timedelta(days=1):%Y-%m}")
     book, barn = record.tables, record.barn
-    exercise, all_works, splits = book["exercise"], book["works"], book["splits"]
+    exercise, all_works = book["exercise"], book["works"]
     names = dict(zip(book["tracks"]["track"], book["tracks"]["name"], strict=True))
-    ledger = workload.ledger(exercise, all_works, splits, barn.fast_speed_m_s)
+    ledger = ground_of(record, this.last)
     horse = horse_of(record)
-    stay = _stay(horse, this.first, _through(book, this))
+    through = _through(book, this)
+    stay = _stay(horse, this.first, through)
     off = workload.days_off(exercise, all_works, *stay)
     used = tracks.tracks_used(exercise, all_works, this)
     home = next(iter(used), None)
@@ -61,6 +69,7 @@ def build(record: HorseBook, month: str) -> Digest:
     records, line = records_of(record, _timed_in(all_works, this))
     month_works = works.works_between(records, this)
     measured = _measured(record, this)
+    test = newest_test(tests_until(book["fitness"], through), through)
     return Digest(
         horse=horse,
         barn=barn,
@@ -76,11 +85,14 @@ def build(record: HorseBook, month: str) -> Digest:
         **days.day_counts(off, *stay),
         ground=ground.spans(ledger, this, previous),
         usual_fast=ground.usual_fast(ledger, this),
+        load=_load(record, ledger, min(through, stay[1])),
+        test=test and in_short(test),
+        asked=asked_of(month_works, edges_of(barn), thresholds_of(test), one_clock_s(barn)),
         **measured,
         **_vital(book["measurements"], this),
         tracks=logs,
         home_track=names.get(home) if home else None,
-        targets=_targets(book["targets"], names, horse, _through(book, this)),
+        targets=_targets(book["targets"], names, horse, through),
         recorded=_has_rows(book, this),
         missing=missing(book, ledger, month_works, measured, used, logs, this),
         **_of_the_slice(record, this),
@@ -123,6 +135,14 @@ def _measured(record: HorseBook, month: Month) -> dict[str, Any]:
 
 def _vital(measurements: pd.DataFrame, month: Month) -> dict[str, Any]:
     return {what: vital(measurements, what, month.first, month.last) for what in _VITAL}
+
+
+def _load(record: HorseBook, ledger: pd.DataFrame, last: date) -> Load | None:
+    """Return the load up to a day; none where no ground was covered in the weeks before."""
+    first = last - timedelta(days=7 * _LOAD_WEEKS - 1)
+    if workload.between_days(ledger, first, last).empty:
+        return None
+    return load(record, ledger, last, _LOAD_WEEKS, _LOAD_POINTS)
 
 
 def _through(book: dict[str, pd.DataFrame], month: Month) -> date:

@@ -1,11 +1,13 @@
 """How works stand to what was to be expected of the horse: its own line."""
 
+import math
 from collections.abc import Iterable, Mapping
 from typing import Any
 
 import pandas as pd
 
 from racecalc import own_line
+from racecalc.daybook import SCHEMA
 from racecalc.digest.number import Number
 from racecalc.digest.work_model import LinePoint, Stand
 
@@ -17,6 +19,9 @@ _READ = "racecalc.daybook.read"
 # The steps in which times that were expected are printed.
 _STEP_S = {"fifths": 0.2, "hundredths": 0.1}
 _NOISE_S = 1e-6
+
+# What may be asked of a horse, the least first.
+_EFFORTS = next(one.allowed for one in SCHEMA["works"].columns if one.name == "effort")
 
 # Two works are of one distance within this: 6 f and 1200 m, 7 m apart, are not.
 _SAME_DISTANCE_M = 0.5
@@ -41,7 +46,7 @@ def expected(
     ids : iterable of str
         The works that are asked for; one of which nothing can be expected is left out.
     """
-    found = own_line.expectations(works, string, one_s, list(ids))
+    found = own_line.expectations(works, string, one_s, list(ids), _EFFORTS)
     known = found[found["expected_s"].notna()]
     return {row["work"]: judged(row, clock) for row in known.to_dict("records")}
 
@@ -81,7 +86,15 @@ def _stand(row: Mapping[Any, Any]) -> Stand:
         others=number("expected.others", row["string"], "count"),
         verdict=row["verdict"],
         margin=number("margin", margin, "tenths") if outside else None,
+        nearest=_nearest(row),
     )
+
+
+def _nearest(row: Mapping[Any, Any]) -> str | None:
+    """Return the effort to which the time is nearest; none where fewer than two are known."""
+    apart = {effort: abs(row[f"if_{effort}_s"] - row["time_s"]) for effort in _EFFORTS}
+    known = {effort: seconds for effort, seconds in apart.items() if not math.isnan(seconds)}
+    return min(known, key=lambda effort: known[effort]) if len(known) > 1 else None
 
 
 def alike(works: pd.DataFrame, work: str) -> pd.DataFrame:

@@ -9,6 +9,8 @@ from datetime import date
 
 from racecalc.daybook import Barn
 from racecalc.digest.body_model import Measure, Vital
+from racecalc.digest.fitness_model import Asked, FitnessTest
+from racecalc.digest.load_model import Load
 from racecalc.digest.number import Number, numbers_in
 from racecalc.digest.work_model import LinePoint, Work
 
@@ -150,7 +152,8 @@ class Target:
 class Digest:
     """One horse, one month.
 
-    ``line`` is the horse's line over works like the month's newest timed one.
+    ``line`` is the horse's line over works like the month's newest timed one; ``test`` the newest
+    exercise test, in short, where it is not older than half a year.
     """
 
     horse: Horse
@@ -172,6 +175,9 @@ class Digest:
     fast_speed: Number
     fast_limit: Number
     usual_fast: tuple[Number, Number] | None
+    load: Load | None
+    test: FitnessTest | None
+    asked: tuple[Asked, ...]
     height: Measure | None
     weight: Measure | None
     condition: Measure | None

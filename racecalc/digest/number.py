@@ -11,6 +11,9 @@ KIND_UNITS = {
     "count": "1",
     "distance": "m",
     "ground": "m",
+    # How often a foot came down, and one amount of ground over another.
+    "strides": "1",
+    "ratio": "1",
     "day_ground": "m",
     "clock": "s",
     "split": "s",
@@ -44,6 +47,13 @@ KIND_UNITS = {
     # Of a growing horse: its age, and a share of what it will be.
     "months": "months",
     "percent": "%",
+    # Of an exercise test: changes of a heart rate and of a speed, and what a speed may be off.
+    "beats_change": "beats/min",
+    "lactate": "mmol/l",
+    "speed_change": "m/s",
+    "speed_error": "m/s",
+    # Ground between poles.
+    "section_ground": "m",
     # Digestible energy a day.
     "energy": "Mcal",
     "moisture": "%",

@@ -1,5 +1,6 @@
 """What every digest takes from the slice as it is: the horse, the barn's limits, the watch."""
 
+from collections.abc import Sequence
 from datetime import date
 
 import pandas as pd
@@ -8,8 +9,17 @@ from racecalc import body, pace
 from racecalc.daybook import Barn, HorseBook
 from racecalc.digest.model import Horse
 from racecalc.digest.number import Number
+from racecalc.errors import OutOfRangeError
 
-__all__ = ["clock_error_of", "clock_sources_of", "horse_of", "limit", "one_clock_s", "shoes_of"]
+__all__ = [
+    "clock_error_of",
+    "clock_sources_of",
+    "horse_of",
+    "last_day",
+    "limit",
+    "one_clock_s",
+    "shoes_of",
+]
 
 _READ = "racecalc.daybook.read"
 
@@ -31,6 +41,23 @@ def horse_of(record: HorseBook) -> Horse:
 
 def _day(moment: pd.Timestamp) -> date | None:
     return None if pd.isna(moment) else moment.date()
+
+
+def last_day(record: HorseBook, until: str, tables: Sequence[str]) -> date:
+    """Return the last day that a report tells of: the one asked for, or the newest in some tables.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the text is no day.
+    """
+    if until:
+        try:
+            return date.fromisoformat(until)
+        except ValueError:
+            raise OutOfRangeError(f"“{until}” is no day; write it as 2026-10-31") from None
+    newest = pd.concat([record.tables[table]["date"] for table in tables]).max()
+    return date(1900, 1, 1) if pd.isna(newest) else newest.date()
 
 
 def limit(name: str, value: float, kind: str) -> Number:

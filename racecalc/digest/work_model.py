@@ -51,7 +51,8 @@ class Stand:
     ``slower`` outside them, else ``as expected``. ``margin`` is by how much the expected time was
     beaten or missed, where the verdict says so. ``own`` counts the horse's own earlier works
     behind it, ``others`` those of the rest of the barn; these and ``expected``, the middle, are
-    told in a review only.
+    told in a review only. ``nearest`` is the effort which, had it been asked, would have made the
+    time the likeliest; missing where the barn's words tell too little.
     """
 
     low: Number
@@ -61,6 +62,7 @@ class Stand:
     others: Number | None
     verdict: str
     margin: Number | None
+    nearest: str | None
 
 
 @dataclass(frozen=True)

@@ -1,5 +1,15 @@
 """Charts: a digest in, a picture for the page out."""
 
+from racecalc.figures.fitness import (
+    against_thresholds,
+    heart_rate,
+    lactate,
+)
+from racecalc.figures.load import (
+    fast_line,
+    smoothed,
+    weeks,
+)
 from racecalc.figures.month import month
 from racecalc.figures.oval import asked, newest, ran
 from racecalc.figures.own_line import own_line
@@ -9,15 +19,21 @@ from racecalc.figures.trace import trace
 from racecalc.figures.vitals import vitals
 
 __all__ = [
+    "against_thresholds",
     "asked",
     "body_pictures",
+    "fast_line",
+    "heart_rate",
     "height",
+    "lactate",
     "month",
     "newest",
     "own_line",
     "ran",
     "sections",
+    "smoothed",
     "trace",
     "vitals",
+    "weeks",
     "weight",
 ]

@@ -1,27 +1,35 @@
-"""Reports on one thing: a horse's body, the card before a work, the review after it."""
+"""Reports on one thing: a body, a load, exercise tests, the card before a work, its review."""
 
 import re
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
+import pandas as pd
+
 from racecalc import digest
-from racecalc.daybook import Book, slice_for, track_slice
+from racecalc.daybook import Book, HorseBook, slice_for, track_slice
 from racecalc.errors import ReportError
 from racecalc.notation import read_distance, write_distance
 from racecalc.report.run import Report, make
 
 __all__ = [
     "BODY",
+    "FITNESS",
+    "LOAD",
     "POLE_SHEET",
     "WORK_REVIEW",
     "body",
+    "fitness",
+    "load",
     "pole_sheet",
     "sheet_name",
     "work_review",
 ]
 
 BODY = "body.ipynb"
+FITNESS = "fitness.ipynb"
+LOAD = "load.ipynb"
 POLE_SHEET = "pole_sheet.ipynb"
 WORK_REVIEW = "work_review.ipynb"
 
@@ -47,11 +55,63 @@ def body(book: Book, horse: str, until: str = "") -> Report:
     """
     record = slice_for(book, horse)
     if not digest.build_body(record, until).recorded:
-        taken = record.tables["measurements"]["date"]
-        newest = "there is none" if taken.empty else f"the newest is of {taken.max():%Y-%m-%d}"
-        when = f" in the three years to {until}" if until else ""
-        raise ReportError(f"{horse}: no measurement is on record{when}; {newest}")
+        raise _nothing(record, horse, until, "measurement", "the three years", ("measurements",))
     return make(record, {"horse": horse, "until": until}, BODY)
+
+
+def load(book: Book, horse: str, until: str = "") -> Report:
+    """Make the report on one horse's load.
+
+    Parameters
+    ----------
+    book, horse
+        As `body`.
+    until : str
+        The last day that is told of, ``YYYY-MM-DD``; blank for that of the newest entry.
+
+    Raises
+    ------
+    UnknownHorseError
+        If the book holds no such horse.
+    ReportError
+        If no ground is on record in the half year to that day, or the page cannot be made.
+    """
+    record = slice_for(book, horse)
+    if not digest.build_load(record, until).recorded:
+        raise _nothing(record, horse, until, "ground", "the half year", ("exercise", "works"))
+    return make(record, {"horse": horse, "until": until}, LOAD)
+
+
+def fitness(book: Book, horse: str, until: str = "") -> Report:
+    """Make the report on one horse's exercise tests.
+
+    Parameters
+    ----------
+    book, horse
+        As `body`.
+    until : str
+        The last day that is told of, ``YYYY-MM-DD``; blank for that of the newest entry.
+
+    Raises
+    ------
+    UnknownHorseError
+        If the book holds no such horse.
+    ReportError
+        If no test is on record up to that day, or the page cannot be made.
+    """
+    record = slice_for(book, horse)
+    if not digest.build_fitness(record, until).recorded:
+        raise _nothing(record, horse, until, "exercise test", "all the time", ("fitness",))
+    return make(record, {"horse": horse, "until": until}, FITNESS)
+
+
+def _nothing(
+    record: HorseBook, horse: str, until: str, what: str, span: str, tables: Sequence[str]
+) -> ReportError:
+    taken = pd.concat([record.tables[table]["date"] for table in tables])
+    newest = "there is none" if taken.empty else f"the newest is of {taken.max():%Y-%m-%d}"
+    when = f" in {span} to {until}" if until else ""
+    return ReportError(f"{horse}: no {what} is on record{when}; {newest}")
 
 
 def work_review(book: Book, work: str) -> Report:

@@ -53,7 +53,11 @@ RECORDS: tuple[Source, ...] = (
         where="Bone 39(6):1322-1330, abstract",
         read="READ",
         used_for="the speed that parts canter from gallop, 14 m/s",
-        tested_in=("tests/published/test_workload.py",),
+        tested_in=(
+            "tests/published/test_exposure.py",
+            "tests/published/test_load.py",
+            "tests/published/test_workload.py",
+        ),
     ),
     Source(
         key="estberg_1996",
@@ -63,7 +67,7 @@ RECORDS: tuple[Source, ...] = (
         where="American Journal of Veterinary Research 57(11):1549, abstract",
         read="READ",
         used_for="races and official works added up as fast ground",
-        tested_in=("tests/published/test_workload.py",),
+        tested_in=("tests/published/test_exposure.py", "tests/published/test_workload.py"),
     ),
     Source(
         key="bates_lme4",

@@ -191,7 +191,7 @@ RECORDS: tuple[Source, ...] = (
         where="Animals 11:270",
         read="READ",
         used_for="paces over 200 m with the speeds printed for them",
-        tested_in=("tests/published/test_pace.py",),
+        tested_in=("tests/published/test_exposure.py", "tests/published/test_pace.py"),
     ),
     Source(
         key="derby_quarters_2008",

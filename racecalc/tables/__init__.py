@@ -11,6 +11,19 @@ from racecalc.tables.body import (
     trends,
     vitals,
 )
+from racecalc.tables.fitness import (
+    asked,
+    fitness_figures,
+    month_test,
+    steps,
+    tests,
+)
+from racecalc.tables.load import (
+    load_figures,
+    speeds,
+    studies,
+    usuals,
+)
 from racecalc.tables.month import (
     ground,
     key_figures,
@@ -24,17 +37,21 @@ from racecalc.tables.review import footing, furlongs, review_figures, review_sec
 from racecalc.tables.sheet import calls, leads, orders, quarters
 
 __all__ = [
+    "asked",
     "body_figures",
     "calls",
     "changes",
     "energy",
+    "fitness_figures",
     "footing",
     "furlongs",
     "ground",
     "growth",
     "key_figures",
     "leads",
+    "load_figures",
     "measurements",
+    "month_test",
     "next_races",
     "numbers",
     "off_days",
@@ -42,11 +59,16 @@ __all__ = [
     "quarters",
     "review_figures",
     "review_sections",
+    "speeds",
     "splits",
+    "steps",
+    "studies",
     "surface",
     "tape_weights",
+    "tests",
     "trace",
     "trends",
+    "usuals",
     "vitals",
     "works",
 ]

@@ -1,15 +1,17 @@
 """Every number of a report with its printed text, for ``report.json``."""
 
 from racecalc import __version__
-from racecalc.digest import BodyReport, Digest, PoleSheet, WorkReview
+from racecalc.digest import BodyReport, Digest, FitnessReport, LoadReport, PoleSheet, WorkReview
 from racecalc.page import Numbers
 from racecalc.words import written
 
 __all__ = ["numbers"]
 
 
-def numbers(digest: BodyReport | Digest | PoleSheet | WorkReview) -> Numbers:
-    """Return every number of a month, a body, a pole sheet or a review, and what they tell of."""
+def numbers(
+    digest: BodyReport | Digest | FitnessReport | LoadReport | PoleSheet | WorkReview,
+) -> Numbers:
+    """Return every number of a report, and what they tell of."""
     rows = tuple(
         {
             "name": number.name,
@@ -26,7 +28,9 @@ def numbers(digest: BodyReport | Digest | PoleSheet | WorkReview) -> Numbers:
     return Numbers(rows, _about(digest) | {"data_hash": digest.data_hash, "version": __version__})
 
 
-def _about(digest: BodyReport | Digest | PoleSheet | WorkReview) -> dict[str, object]:
+def _about(
+    digest: BodyReport | Digest | FitnessReport | LoadReport | PoleSheet | WorkReview,
+) -> dict[str, object]:
     horse = digest.horse
     whose: dict[str, object] = {"horse": horse.id, "name": horse.name} if horse else {}
     if isinstance(digest, PoleSheet):
@@ -36,7 +40,7 @@ def _about(digest: BodyReport | Digest | PoleSheet | WorkReview) -> dict[str, ob
         findings = list(digest.trace.findings) if digest.trace else []
         about = {"work": digest.work.id, "findings": findings}
         return whose | about | {"left_out": list(digest.left_out)}
-    if isinstance(digest, BodyReport):
+    if isinstance(digest, BodyReport | FitnessReport | LoadReport):
         told: dict[str, object] = {"day": digest.last.isoformat(), "recorded": digest.recorded}
         return whose | told | {"left_out": list(digest.left_out)}
     return whose | {

@@ -7,6 +7,7 @@ from racecalc.digest import (
     BodyReport,
     Compared,
     Digest,
+    LoadReport,
     Measure,
     Number,
     OffDay,
@@ -93,7 +94,7 @@ _GROWN_YEARS = 6
 _NAMED_DAYS = 3
 
 
-def last_of(told: Told) -> date:
+def last_of(told: Told | LoadReport) -> date:
     """Return the last day that a report tells of."""
     return told.month.last if isinstance(told, Digest) else told.last
 

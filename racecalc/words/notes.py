@@ -3,7 +3,15 @@
 from collections.abc import Callable
 
 from racecalc import __version__
-from racecalc.digest import BodyReport, Digest, Missing, PoleSheet, WorkReview
+from racecalc.digest import (
+    BodyReport,
+    Digest,
+    FitnessReport,
+    LoadReport,
+    Missing,
+    PoleSheet,
+    WorkReview,
+)
 from racecalc.page import Prose
 from racecalc.sources import SOURCES, brief
 from racecalc.words.body import measures_explained
@@ -143,7 +151,7 @@ def _place(place: str) -> str:
     return place.partition(", column ")[0]
 
 
-def sources(digest: BodyReport | Digest | WorkReview) -> Prose | None:
+def sources(digest: BodyReport | Digest | FitnessReport | LoadReport | WorkReview) -> Prose | None:
     """List the published sources behind the numbers of this report."""
     keys = sorted({key for number in digest.numbers() for key in number.sources})
     if not keys or (isinstance(digest, Digest) and not digest.recorded):
@@ -160,7 +168,7 @@ def sources(digest: BodyReport | Digest | WorkReview) -> Prose | None:
     )
 
 
-def cautions(digest: BodyReport | Digest | WorkReview) -> Prose:
+def cautions(digest: BodyReport | Digest | FitnessReport | LoadReport | WorkReview) -> Prose:
     """Return the usual cautions."""
     return Prose(
         (
@@ -175,7 +183,9 @@ def cautions(digest: BodyReport | Digest | WorkReview) -> Prose:
     )
 
 
-def made_with(digest: BodyReport | Digest | PoleSheet | WorkReview) -> Prose:
+def made_with(
+    digest: BodyReport | Digest | FitnessReport | LoadReport | PoleSheet | WorkReview,
+) -> Prose:
     """Say what made the report, so that it can be made again."""
     return Prose(
         (

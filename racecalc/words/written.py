@@ -48,6 +48,16 @@ def _count(value: float, barn: Barn) -> tuple[str, str]:
     return f"{value:.0f}", ""
 
 
+def _strides(value: float, barn: Barn) -> tuple[str, str]:
+    """Write a count that is known roughly: to three figures."""
+    step = 10 ** max(0, len(f"{value:.0f}") - 3)
+    return f"{round(value / step) * step:,}", ""
+
+
+def _ratio(value: float, barn: Barn) -> tuple[str, str]:
+    return f"{value:.2f}", ""
+
+
 def _distance(value: float, barn: Barn) -> tuple[str, str]:
     return typeset(write_distance(value)), ""
 
@@ -181,6 +191,25 @@ def _pulse(value: float, barn: Barn) -> tuple[str, str]:
     return f"{value:.0f}", "a minute"
 
 
+def _beats_change(value: float, barn: Barn) -> tuple[str, str]:
+    return _signed(value, 0), "a minute"
+
+
+def _lactate(value: float, barn: Barn) -> tuple[str, str]:
+    return f"{value:.1f}", "mmol/l"
+
+
+def _speed_change(value: float, barn: Barn) -> tuple[str, str]:
+    figure, unit = _speed(abs(value), barn)
+    sign = "" if not float(figure) else _MINUS if value < 0 else "+"
+    return sign + figure, unit
+
+
+def _section_ground(value: float, barn: Barn) -> tuple[str, str]:
+    """Write ground between poles as the trade writes a distance, odd metres as they are."""
+    return _distance(round(value, 3), barn)
+
+
 def _months(value: float, barn: Barn) -> tuple[str, str]:
     """Write an age in months that are complete."""
     return f"{math.floor(value)}", "months"
@@ -312,6 +341,8 @@ _FORMS: dict[str, Form] = {
     "count": _count,
     "distance": _distance,
     "ground": _ground,
+    "strides": _strides,
+    "ratio": _ratio,
     "day_ground": _day_ground,
     "clock": _clock,
     "split": _split,
@@ -341,6 +372,11 @@ _FORMS: dict[str, Form] = {
     "shoes": _taped,
     "temperature": _temperature,
     "pulse": _pulse,
+    "beats_change": _beats_change,
+    "lactate": _lactate,
+    "speed_change": _speed_change,
+    "speed_error": _speed,
+    "section_ground": _section_ground,
     "months": _months,
     "percent": _percent,
     "energy": _energy,

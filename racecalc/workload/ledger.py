@@ -9,7 +9,7 @@ import pandas as pd
 from racecalc import pace
 from racecalc.errors import OutOfRangeError
 
-__all__ = ["FAST_SPEED_M_S", "LEDGER_COLUMNS", "NO_GROUND", "ledger"]
+__all__ = ["FAST_SPEED_M_S", "LEDGER_COLUMNS", "NO_GROUND", "class_of_speed", "ledger"]
 
 # The speed that parts gallop from canter in a study of distance and fracture (verheyen_2006).
 FAST_SPEED_M_S = 14.0
@@ -103,9 +103,17 @@ def _with_speed(ground: pd.DataFrame, fast_speed_m_s: float) -> pd.DataFrame:
     time = ground["time_s"].to_numpy(dtype=np.float64)
     with np.errstate(invalid="ignore", divide="ignore"):
         speed = np.where(time > 0, distance / time, np.nan)
-    is_fast = (speed >= fast_speed_m_s) | (np.isnan(speed) & (ground["activity"] == "race"))
-    classes = np.select([is_fast, np.isnan(speed)], ["fast", "untimed"], "slower")
+    classes = class_of_speed(speed, ground["activity"], fast_speed_m_s)
     return ground.assign(speed_m_s=speed, speed_class=classes)
+
+
+def class_of_speed(
+    speed_m_s: npt.NDArray[np.float64], activity: "pd.Series[Any]", fast_speed_m_s: float
+) -> npt.NDArray[np.str_]:
+    """Return ``fast``, ``slower`` or ``untimed`` for each row; a race without a time is fast."""
+    unknown = np.isnan(speed_m_s)
+    is_fast = (speed_m_s >= fast_speed_m_s) | (unknown & (activity == "race").to_numpy())
+    return np.select([is_fast, unknown], ["fast", "untimed"], "slower")
 
 
 def _in_order(ground: pd.DataFrame) -> pd.DataFrame:

@@ -15,7 +15,7 @@ from sample_stable.writing import miles_per_hour_text
 __all__ = ["STEPS_M_S", "fitness_rows"]
 
 _MILES_PER_HOUR = 0.44704
-STEPS_M_S = tuple(mph * _MILES_PER_HOUR for mph in (16, 20, 25, 28, 30))
+STEPS_M_S = tuple(mph * _MILES_PER_HOUR for mph in (16, 20, 25, 28, 32))
 
 
 def fitness_rows(horse: Horse) -> list[tuple[str, ...]]:

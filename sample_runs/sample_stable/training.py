@@ -48,7 +48,8 @@ def exercise_rows(horse: Horse, works: list[Work], states: States) -> list[tuple
         is_special = on in work_days or on in notes or horse.turn(on) in ("turnout", "walk")
         if not is_special and rng.random() < _NO_RECORD_CHANCE:
             continue
-        track = _where(on, states, work_days)
+        tested = on.isoformat() in horse.test_days
+        track = TRAINING.id if tested else _where(on, states, work_days)
         for position, piece in enumerate(pieces):
             note = piece.note or (notes.get(on, "") if position == len(pieces) - 1 else "")
             rows.append(_row(horse, on, piece, track, note, rng))
@@ -72,8 +73,6 @@ def _row(
         time = minutes_text(seconds)
     if piece.activity == "race":
         track = MILE.id
-    elif note.startswith("step test"):
-        track = TRAINING.id
     is_there = piece.on_track and piece.activity not in ("rest", "turnout", "walk")
     return (
         on.isoformat(),
@@ -113,11 +112,11 @@ def _race_day(race: Race) -> list[_Piece]:
 
 def _test_day() -> list[_Piece]:
     """Return the step test as ground: a jog, then five furlongs at each speed."""
-    pieces = [_Piece("jog", 6, note="step test, warming up")]
-    for number, speed_m_s in enumerate(STEPS_M_S, 1):
+    pieces = [_Piece("jog", 6, note="a step test, five furlongs at each speed")]
+    for speed_m_s in STEPS_M_S:
         activity = "canter" if speed_m_s < 10 else "gallop"
         time = minutes_text(5 * METRES_PER_FURLONG / speed_m_s)
-        pieces.append(_Piece(activity, 5, time, note=f"step test, step {number}"))
+        pieces.append(_Piece(activity, 5, time))
     return pieces
 
 

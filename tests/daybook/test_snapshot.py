@@ -235,6 +235,14 @@ def test_what_the_barn_set_for_shoes_is_frozen_and_is_content(tmp_path: Path) ->
     assert piece.data_hash != hashes(tmp_path / "plain")["brindle"]
 
 
+def test_the_classes_of_speed_that_the_barn_set_are_frozen_and_are_content(tmp_path: Path) -> None:
+    own = write_book(tmp_path / "own", barn=BARN + '[care]\nspeed_classes = ["13 m/s", "16 m/s"]\n')
+    piece = daybook.slice_for(daybook.read(own), "brindle")
+    back = daybook.open_slice(daybook.freeze(piece, tmp_path / "slice"), "brindle")
+    assert (piece.barn.speed_classes_m_s, back.barn) == ((13.0, 16.0), piece.barn)
+    assert piece.data_hash != hashes(tmp_path / "plain")["brindle"]
+
+
 def test_a_setting_that_nobody_made_is_no_content(tmp_path: Path) -> None:
     """So that a release with one more setting finds every old slice unchanged."""
     piece = daybook.slice_for(daybook.read(write_book(tmp_path / "book")), "brindle")
@@ -242,6 +250,7 @@ def test_a_setting_that_nobody_made_is_no_content(tmp_path: Path) -> None:
     head = json.loads((folder / "slice.json").read_text())
     assert head["barn"].pop("clock_error_s") is None
     assert head["barn"].pop("shoe_allowance_m") is None
+    assert head["barn"].pop("speed_classes_m_s") is None
     (folder / "slice.json").write_text(json.dumps(head))
     assert daybook.open_slice(folder, "brindle").data_hash == piece.data_hash
 

@@ -1,0 +1,93 @@
+"""What exercise tests say of a horse, and where its works lay to them."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from racecalc.digest.number import Number
+from racecalc.digest.work_model import Work
+from racecalc.fitness import Reading, Why
+
+__all__ = ["Asked", "FitnessTest", "Over", "TestChanged", "TestStep", "Threshold"]
+
+
+@dataclass(frozen=True)
+class TestChanged:
+    """By how much a test differs from the one before, and by how much it must to be real.
+
+    ``real`` is missing where no error is known.
+    """
+
+    since: date
+    difference: Number
+    limit: Number | None
+    real: bool | None
+
+
+@dataclass(frozen=True)
+class Threshold:
+    """A speed read from a test: at 4 mmol/l (``v4``), 200 beats (``v200``) or the highest rate.
+
+    ``pace`` prints it as a pace, ``low`` and ``high`` are the ends of its interval; all are missing
+    where it could not be read, and ``why`` tells the reason. ``reading`` is what it was made of.
+    """
+
+    what: str
+    pace: Number | None
+    low: Number | None
+    high: Number | None
+    why: Why | None
+    reading: Reading
+    change: TestChanged | None
+
+
+@dataclass(frozen=True)
+class TestStep:
+    """One step of a test."""
+
+    name: str
+    speed: Number
+    heart_rate: Number | None
+    lactate: Number | None
+
+
+@dataclass(frozen=True)
+class FitnessTest:
+    """A test of one day.
+
+    ``recovery`` is the heart rate a minute after the last step, ``recovery_change`` its difference
+    from that of the test before; ``peak`` the highest heart rate seen. ``heart_line`` and
+    ``lactate_curve`` are points of the lines, as speeds in m/s with beats a minute or mmol/l.
+    """
+
+    day: date
+    steps: tuple[TestStep, ...]
+    v4: Threshold
+    v200: Threshold
+    v_peak: Threshold
+    peak: Number | None
+    recovery: Number | None
+    recovery_change: Number | None
+    heart_line: tuple[tuple[float, float], ...]
+    lactate_curve: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True)
+class Over:
+    """The ground of a work above a threshold, and that which cannot be told from it."""
+
+    above: Number | None
+    at: Number | None
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What was asked of a work, and what it was.
+
+    ``quickest`` is the quickest class of speed that it held, by number, and ``in_it`` how much of
+    it; ``over`` tells of each threshold that was read, by its name.
+    """
+
+    work: Work
+    quickest: int | None
+    in_it: Number | None
+    over: dict[str, Over]

@@ -1,0 +1,215 @@
+"""The load of one horse up to a day: weeks, sums of days, fast ground, and what came last."""
+
+from datetime import date, timedelta
+from itertools import pairwise
+
+import numpy as np
+import pandas as pd
+
+from racecalc import workload
+from racecalc.daybook import Barn, HorseBook
+from racecalc.digest.load_model import Load, LoadPoint, LoadSpan, Since, SpeedClass, Strides, Week
+from racecalc.digest.number import Number
+
+__all__ = ["LOAD_SPANS", "classes_of", "edges_of", "ground_of", "load"]
+
+# Ground is added up over so many days: a week, the month of most studies, the two months of others.
+LOAD_SPANS = {"7d": 7, "30d": 30, "60d": 60}
+
+_WEEK = 7
+_FAST_DAYS = 30
+# What was done on a day, the most of it first.
+_KINDS = {
+    "race": "race",
+    "work": "work",
+    "gallop_out": "work",
+    "gallop": "gallop",
+    "canter": "light",
+    "jog": "light",
+    "walk": "other",
+    "swim": "other",
+    "treadmill": "other",
+}
+# Walked, trotted or without ground: no strides of a canter.
+_NO_STRIDES = ("walk", "jog", "swim", "treadmill")
+_RANKS = ("race", "work", "gallop", "light", "other")
+# Fast ground in 30 days with which, beside 44 km of canter, more fractures were found; it is shown
+# where it would not flatten the line of the horse's own.
+_PUBLISHED_FAST_M = 6000.0
+_NEAR = 3.0
+_EDGE_SOURCES = ("verheyen_2006", "hitchens_2023")
+
+
+def ground_of(record: HorseBook, last: date) -> pd.DataFrame:
+    """Return the ledger of a horse up to a day, with usual speeds where nobody took a time."""
+    barn, moment = record.barn, pd.Timestamp(last)
+    exercise, works = (record.tables[name] for name in ("exercise", "works"))
+    ledger = workload.ledger(
+        exercise[exercise["date"] <= moment],
+        works[works["date"] <= moment],
+        record.tables["splits"],
+        barn.fast_speed_m_s,
+    )
+    return workload.with_usual_speeds(ledger, barn.fast_speed_m_s)
+
+
+def edges_of(barn: Barn) -> tuple[float, ...]:
+    """Return the speeds that part one class from the next in this barn's reports."""
+    return workload.speed_edges(barn.speed_classes_m_s or (), barn.fast_speed_m_s)
+
+
+def load(record: HorseBook, ground: pd.DataFrame, last: date, weeks: int, points: int) -> Load:
+    """Return the load of a horse up to a day.
+
+    Parameters
+    ----------
+    record : HorseBook
+        The horse's slice of the daybook.
+    ground : DataFrame
+        As `ground_of` returns it for the same day.
+    last : date
+        The last day.
+    weeks, points : int
+        How many weeks are told of, and how many points the line of fast ground has, one a week.
+    """
+    barn = record.barn
+    edges = edges_of(barn)
+    kinds = _kinds(record, ground, last - timedelta(days=_WEEK * weeks - 1), last)
+    line = tuple(
+        _point(ground, last - timedelta(days=_WEEK * ago)) for ago in reversed(range(points))
+    )
+    return Load(
+        last=last,
+        classes=classes_of(barn),
+        weeks=tuple(
+            _week(ground, edges, last - timedelta(days=_WEEK * ago), kinds)
+            for ago in reversed(range(weeks))
+        ),
+        spans=tuple(_span(ground, edges, label, last) for label in LOAD_SPANS),
+        line=line,
+        since=_since(ground, last),
+        strides=_strides(ground, last),
+        estimated=_estimated(ground, last),
+        published=_published(line),
+    )
+
+
+def classes_of(barn: Barn) -> tuple[SpeedClass, ...]:
+    """Return the classes of speed of this barn's reports, the slowest first."""
+    edges = edges_of(barn)
+    sources = () if barn.speed_classes_m_s else _EDGE_SOURCES
+    numbers = [
+        Number(f"load.edge.{n}", edge, "threshold", "racecalc.workload.speed_edges", 0, sources)
+        for n, edge in enumerate(edges, 1)
+    ]
+    ends = [None, *numbers, None]
+    return tuple(SpeedClass(low, high) for low, high in pairwise(ends))
+
+
+def _ground(
+    ground: pd.DataFrame, edges: tuple[float, ...], name: str, first: date, last: date
+) -> tuple[dict[int, Number], Number | None]:
+    sums, unknown = workload.by_class(ground, edges, first, last)
+    rows = len(workload.between_days(ground, first, last))
+    made_by = "racecalc.workload.by_class"
+
+    def number(key: str, metres: float) -> Number:
+        return Number(f"{name}.{key}", metres, "ground", made_by, rows)
+
+    found = {n: number(f"class_{n}", metres) for n, metres in enumerate(sums.tolist()) if metres}
+    return found, number("unknown", unknown) if unknown else None
+
+
+def _week(
+    ground: pd.DataFrame, edges: tuple[float, ...], last: date, kinds: dict[date, str]
+) -> Week:
+    days = [last - timedelta(days=ago) for ago in reversed(range(_WEEK))]
+    found, unknown = _ground(ground, edges, f"load.week.{last.isoformat()}", days[0], last)
+    return Week(days[0], last, found, unknown, tuple(kinds[day] for day in days))
+
+
+def _span(ground: pd.DataFrame, edges: tuple[float, ...], label: str, last: date) -> LoadSpan:
+    first, _ = workload.last_days(last, LOAD_SPANS[label])
+    found, _ = _ground(ground, edges, f"load.{label}", first, last)
+    return LoadSpan(label, first, last, found)
+
+
+def _strides(ground: pd.DataFrame, last: date) -> Strides | None:
+    first, _ = workload.last_days(last, _FAST_DAYS)
+    inside = workload.between_days(ground, first, last)
+    loaded = inside[~inside["activity"].isin(_NO_STRIDES)]
+    counted = workload.strides(loaded["distance_m"], loaded["speed_m_s"])
+    numbers = [
+        Number(
+            f"load.30d.strides.{key}", float(np.nansum(values)), "strides",
+            "racecalc.workload.strides", len(loaded), workload.STRIDE_SOURCES,
+        )
+        for key, values in zip(("low", "middle", "high"), counted, strict=True)
+    ]  # fmt: skip
+    return Strides(*numbers) if numbers[1].value else None
+
+
+def _point(ground: pd.DataFrame, day: date) -> LoadPoint:
+    first, _ = workload.last_days(day, _FAST_DAYS)
+    metres = workload.by_speed(ground, first, day)["fast"]
+    rows = len(workload.between_days(ground, first, day))
+    name = f"load.fast_30d.{day.isoformat()}"
+    return LoadPoint(
+        day,
+        Number(name, metres, "ground", "racecalc.workload.by_speed", rows, ("verheyen_2006",)),
+    )
+
+
+def _published(line: tuple[LoadPoint, ...]) -> Number | None:
+    """Return the fast ground of 30 days that a study tells of, where the horse comes near it."""
+    if _NEAR * max(point.fast.value for point in line) < _PUBLISHED_FAST_M:
+        return None
+    return Number(
+        "load.published.fast_30d", _PUBLISHED_FAST_M, "ground", "racecalc.digest.build", 0,
+        ("verheyen_2006",),
+    )  # fmt: skip
+
+
+def _since(ground: pd.DataFrame, last: date) -> Since | None:
+    """Return how long ago the newest fast work was; a race counts as one (estberg_1996)."""
+    fast = ground[(ground["speed_class"] == "fast") & ground["activity"].isin(("work", "race"))]
+    if fast.empty:
+        return None
+    moment = fast["date"].max()
+    what = "race" if (fast.loc[fast["date"] == moment, "activity"] == "race").any() else "work"
+    days = (pd.Timestamp(last) - moment).days
+    number = Number(
+        "load.since_fast", float(days), "count", "racecalc.workload.ledger", 1, ("estberg_1996",)
+    )
+    return Since(moment.date(), what, number)
+
+
+def _estimated(ground: pd.DataFrame, last: date) -> Number | None:
+    first, _ = workload.last_days(last, LOAD_SPANS["60d"])
+    rows = workload.between_days(ground[ground["estimated"]], first, last)
+    if rows.empty:
+        return None
+    return Number(
+        "load.60d.estimated", float(rows["distance_m"].sum()), "ground",
+        "racecalc.workload.with_usual_speeds", len(rows), ("practice_usual_paces",),
+    )  # fmt: skip
+
+
+def _kinds(record: HorseBook, ground: pd.DataFrame, first: date, last: date) -> dict[date, str]:
+    """Return what was the most of each day."""
+    inside = workload.between_days(ground, first, last)
+    done: dict[date, str] = {}
+    for moment, activity in zip(inside["date"], inside["activity"], strict=True):
+        day, kind = moment.date(), _KINDS[activity]
+        done[day] = min(done.get(day, kind), kind, key=_RANKS.index)
+    off = workload.days_off(record.tables["exercise"], record.tables["works"], first, last)
+    idle = {*off.rest, *off.turnout}
+    stay = record.tables["horses"].iloc[0]
+    days = pd.date_range(first, last)
+    away = (days < stay["arrived"]) | (days > stay["left"])
+    kinds = {}
+    for moment, gone in zip(days, away, strict=True):
+        day = moment.date()
+        left = "off" if day in idle else "away" if gone else "blank"
+        kinds[day] = done.get(day, left)
+    return kinds

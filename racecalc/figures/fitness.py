@@ -1,0 +1,244 @@
+"""Exercise tests: heart rate and lactate on speed, and the sections of works on a scale of pace."""
+
+from typing import Any
+
+import altair as alt
+import pandas as pd
+
+from racecalc import units
+from racecalc.digest import Asked, FitnessReport, FitnessTest, TestStep
+from racecalc.figures.theme import HALF_WIDTH, WIDE_WIDTH, specification
+from racecalc.fitness import bounds
+from racecalc.page import INK, MUTED, RUST, SAGE, SAGE_PALE, Picture
+from racecalc.words import (
+    THRESHOLD_NAMES,
+    bands_caption,
+    bands_words,
+    brief_day,
+    day_of,
+    distance_in_words,
+    heart_caption,
+    heart_words,
+    lactate_caption,
+    lactate_words,
+    written,
+)
+
+__all__ = ["against_thresholds", "heart_rate", "lactate"]
+
+_HEIGHT, _ROW_HEIGHT = 140, 17
+_TICKS = 5
+_MARKS = {"heart_rate": 200.0, "lactate": 4.0}
+
+
+def heart_rate(report: FitnessReport) -> Picture | None:
+    """Draw the heart rate on speed of the newest test, or nothing where there is none."""
+    return _test_picture(
+        report, "heart_rate", "Heart rate on speed", heart_words, heart_caption, zero=False
+    )
+
+
+def lactate(report: FitnessReport) -> Picture | None:
+    """Draw the lactate on speed of the newest test, or nothing where there is none."""
+    return _test_picture(
+        report, "lactate", "Lactate on speed", lactate_words, lactate_caption, zero=True
+    )
+
+
+def _test_picture(
+    report: FitnessReport, what: str, title: str, words: Any, caption: Any, *, zero: bool
+) -> Picture | None:
+    newest = report.newest
+    if newest is None or not any(getattr(step, what) for step in newest.steps):
+        return None
+    alt_text = words(report)
+    return Picture(
+        spec=specification(_test_chart(report, newest, what, zero), alt_text),
+        alt=alt_text,
+        title=title,
+        caption=caption(report),
+        half=True,
+        group="test",
+    )
+
+
+def _test_chart(report: FitnessReport, newest: FitnessTest, what: str, zero: bool) -> Any:
+    metric = report.barn.units == "metric"
+    unit = "km/h" if metric else "mph"
+    x = alt.X(
+        "speed:Q",
+        title=None,
+        scale=alt.Scale(zero=False, nice=True),
+        axis=alt.Axis(tickCount=_TICKS, grid=False, labelExpr=f"datum.label + ' {unit}'"),
+    )
+    y = alt.Y(
+        "value:Q",
+        title=None,
+        scale=alt.Scale(zero=zero, nice=True),
+        axis=alt.Axis(tickCount=_TICKS, domain=False),
+    )
+    before = report.tests[-2] if len(report.tests) > 1 else None
+    layers = [_mark(what, y)]
+    if before:
+        layers += _test_layers(report, before, what, x, y, SAGE, 30)
+    layers += _test_layers(report, newest, what, x, y, RUST, 55)
+    layers += _reading(report, newest, what, x, y)
+    return alt.layer(*layers).properties(width=HALF_WIDTH, height=_HEIGHT)
+
+
+def _mark(what: str, y: alt.Y) -> Any:
+    rows = pd.DataFrame([{"value": _MARKS[what]}])
+    return alt.Chart(rows).mark_rule(color=MUTED, strokeDash=[1, 3], aria=False).encode(y=y)
+
+
+def _test_layers(
+    report: FitnessReport,
+    test: FitnessTest,
+    what: str,
+    x: alt.X,
+    y: alt.Y,
+    colour: str,
+    size: int,
+) -> list[Any]:
+    line = test.heart_line if what == "heart_rate" else test.lactate_curve
+    layers = []
+    if line:
+        points = [{"speed": _on_axis(speed, report), "value": value} for speed, value in line]
+        chart = alt.Chart(pd.DataFrame(points))
+        layers.append(chart.mark_line(color=colour, strokeWidth=1.3, aria=False).encode(x=x, y=y))
+    rows = [_step_row(step, test, what, report) for step in test.steps if getattr(step, what)]
+    if rows:
+        dots = alt.Chart(pd.DataFrame(rows)).mark_point(
+            filled=True, opacity=1, color=colour, size=size
+        )
+        layers.append(dots.encode(x=x, y=y, description="words:N"))
+    return layers
+
+
+def _step_row(
+    step: TestStep, test: FitnessTest, what: str, report: FitnessReport
+) -> dict[str, Any]:
+    number = getattr(step, what)
+    return {
+        "speed": _on_axis(step.speed.value, report),
+        "value": number.value,
+        "words": f"{day_of(test.day, report.last)}, {written(step.speed, report.barn)}: "
+        f"{written(number, report.barn)}",
+    }
+
+
+def _reading(report: FitnessReport, test: FitnessTest, what: str, x: alt.X, y: alt.Y) -> list[Any]:
+    """Return a bar from end to end of the interval at which the mark is reached, and its pace."""
+    threshold = test.v200 if what == "heart_rate" else test.v4
+    reading = threshold.reading
+    if reading.speed_m_s is None or threshold.pace is None:
+        return []
+    ends = (reading.low_m_s or reading.speed_m_s, reading.high_m_s or reading.speed_m_s)
+    row = {
+        "speed": _on_axis(ends[0], report),
+        "end": _on_axis(ends[1], report),
+        "middle": _on_axis(reading.speed_m_s, report),
+        "value": _MARKS[what],
+        "label": written(threshold.pace, report.barn),
+    }
+    chart = alt.Chart(pd.DataFrame([row]))
+    bar = chart.mark_rule(color=INK, strokeWidth=3, aria=False).encode(x=x, x2="end:Q", y=y)
+    label = chart.mark_text(color=INK, fontWeight="bold", align="right", dx=-6, dy=-9)
+    return [bar, label.encode(x=alt.X("middle:Q"), y=y, text="label:N", description="label:N")]
+
+
+def against_thresholds(report: FitnessReport) -> Picture | None:
+    """Draw the sections of the works on a scale of pace with the thresholds as bands."""
+    if not any(one.over for one in report.asked):
+        return None
+    alt_text = bands_words(report)
+    return Picture(
+        spec=specification(_bands_chart(report), alt_text),
+        alt=alt_text,
+        title="The works against the thresholds",
+        caption=bands_caption(report),
+    )
+
+
+def _bands_chart(report: FitnessReport) -> Any:
+    rows = [row for one in reversed(report.asked) for row in _section_rows(one, report)]
+    frame = pd.DataFrame(rows)
+    order = list(dict.fromkeys(frame["work"]))
+    bands = pd.DataFrame(_bands(report))
+    low = min(frame["quick"].min(), bands["quick"].min())
+    high = max(frame["slow"].max(), bands["slow"].max())
+    # Quicker stands further right.
+    scale = alt.Scale(domain=[high + 0.3, low - 0.3], nice=False)
+    axis = alt.Axis(tickCount=8, grid=False, labelExpr="datum.label + ' s'")
+    x = alt.X("pace:Q", title=None, scale=scale, axis=axis)
+    y = alt.Y("work:N", sort=order, title=None, axis=alt.Axis(domain=False))
+    shade = (
+        alt.Chart(bands)
+        .mark_rect(color=SAGE_PALE, opacity=0.8, aria=False)
+        .encode(x=alt.X("slow:Q", title=None, scale=scale, axis=axis), x2="quick:Q")
+    )
+    middle = alt.Chart(bands).mark_rule(color=SAGE, strokeWidth=1.4, aria=False).encode(x=x)
+    names = alt.Chart(bands).mark_text(color=INK, baseline="bottom", dy=-4)
+    labels = names.encode(x=x, y=alt.value(0), text="label:N", description="label:N")
+    chart = alt.Chart(frame)
+    bars = chart.mark_rule(color=MUTED, strokeWidth=1, aria=False).encode(
+        x=alt.X("slow:Q", title=None, scale=scale, axis=axis), x2="quick:Q", y=y
+    )
+    dots = chart.mark_point(filled=True, size=36, opacity=0.9, color=RUST).encode(
+        x=x, y=y, description="words:N"
+    )
+    height = _ROW_HEIGHT * len(order)
+    return alt.layer(shade, middle, bars, dots, labels).properties(
+        width=WIDE_WIDTH - 110, height=height
+    )
+
+
+def _section_rows(one: Asked, report: FitnessReport) -> list[dict[str, Any]]:
+    work = one.work
+    name = f"{brief_day(work.day, report.last)}, {distance_in_words(work.distance, report.barn)}"
+    sections = [section for section in work.sections if not section.gallop_out]
+    if not sections and work.pace:
+        pieces = [(work.pace.value, 0.0, f"{written(work.pace, report.barn)} a furlong")]
+    else:
+        pieces = [
+            (section.pace_s, section.pace_error_s, written(section.time, report.barn))
+            for section in sections
+        ]
+    return [
+        {
+            "work": name,
+            "pace": pace,
+            "slow": pace + error,
+            "quick": pace - error,
+            "words": f"{name}: {words}",
+        }
+        for pace, error, words in pieces
+    ]
+
+
+def _bands(report: FitnessReport) -> list[dict[str, Any]]:
+    newest = report.newest
+    thresholds = [newest.v4, newest.v200] if newest else []
+    rows = []
+    for one in thresholds:
+        ends = bounds(one.reading)
+        if ends and one.pace and one.reading.speed_m_s:
+            rows.append(
+                {
+                    "pace": _pace(one.reading.speed_m_s),
+                    "slow": _pace(ends[0]),
+                    "quick": _pace(ends[1]),
+                    "label": THRESHOLD_NAMES[one.what].removeprefix("pace "),
+                }
+            )
+    return rows
+
+
+def _pace(speed_m_s: float) -> float:
+    return float(units.seconds_per_furlong(speed_m_s))
+
+
+def _on_axis(speed_m_s: float, report: FitnessReport) -> float:
+    if report.barn.units == "metric":
+        return float(units.kilometres_per_hour(speed_m_s))
+    return float(units.miles_per_hour(speed_m_s))

@@ -1,0 +1,310 @@
+"""The load: ground of each week by class of speed, the days under it, and fast ground over time."""
+
+from datetime import timedelta
+from typing import Any
+
+import altair as alt
+import pandas as pd
+
+from racecalc import units
+from racecalc.digest import Digest, Load, LoadReport, Number
+from racecalc.figures.theme import (
+    HALF_WIDTH,
+    NARROW_WIDTH,
+    WIDE_WIDTH,
+    date_axis,
+    moment,
+    specification,
+)
+from racecalc.page import BLUE, INK, MUTED, OCHRE, RUST, SAGE, SAGE_PALE, Picture
+from racecalc.words import (
+    DAY_NAMES,
+    brief_day,
+    class_name,
+    day_of,
+    fast_line_caption,
+    fast_line_words,
+    smoothed_caption,
+    smoothed_words,
+    week_in_words,
+    weeks_caption,
+    weeks_words,
+    written,
+)
+
+__all__ = ["fast_line", "smoothed", "weeks"]
+
+_FAST_HEIGHT, _SLOW_HEIGHT, _DAYS_HEIGHT, _LINE_HEIGHT = 84, 40, 22, 130
+_LABEL_HEIGHT = 14
+_WEEK = 7
+# A week's bar leaves room at either side, in days.
+_MARGIN = 0.8
+_DATE_WIDTH = 42
+# The slowest ground is pale with an edge; quicker classes are darker, also in black and white.
+_COLOURS = (SAGE_PALE, OCHRE, RUST, INK, BLUE)
+_EDGES = (SAGE, OCHRE, RUST, INK, BLUE)
+# How long the stroke of a day is, and its colour.
+_STROKES = {
+    "race": (1.0, INK),
+    "work": (0.85, RUST),
+    "gallop": (0.6, OCHRE),
+    "light": (0.35, SAGE),
+    "other": (0.2, SAGE),
+    "off": (0.08, MUTED),
+}
+_BARS = ["start", "end", "group", "order", "ground", "words"]
+_TICKS = 4
+_FEWEST_WEEKS = 4
+# A stroke fills this much of the place of its day.
+_STROKE_SHARE = 0.6
+
+
+def weeks(told: Digest | LoadReport) -> Picture | None:
+    """Draw the ground of each week by class of speed, or nothing where there was none."""
+    if told.load is None:
+        return None
+    load, alt_text = told.load, weeks_words(told)
+    return Picture(
+        spec=specification(_weeks(told, load, WIDE_WIDTH), alt_text),
+        narrow=specification(_weeks(told, load, NARROW_WIDTH), alt_text),
+        alt=alt_text,
+        title="Week by week",
+        caption=weeks_caption(told),
+    )
+
+
+def _weeks(told: Digest | LoadReport, load: Load, width: int) -> Any:
+    days = _WEEK * len(load.weeks)
+    x = alt.X("start:Q", title=None, axis=None, scale=alt.Scale(domain=[0, days], nice=False))
+    rows = _rows(told, load)
+    parts = []
+    for quick, height in ((True, _FAST_HEIGHT), (False, _SLOW_HEIGHT)):
+        shown = [row for row in rows if (row["order"] > 0) == quick]
+        if shown:
+            bars = _bars(told, load, shown, x, ticks=3 if quick else 2)
+            parts.append(bars.properties(width=width, height=height))
+    parts.append(_days(load, x, width).properties(width=width, height=_DAYS_HEIGHT))
+    parts.append(_dates(load, x, width).properties(width=width, height=_LABEL_HEIGHT))
+    return alt.vconcat(*parts, spacing=3).resolve_scale(fill="shared", stroke="shared")
+
+
+def _rows(told: Digest | LoadReport, load: Load) -> list[dict[str, Any]]:
+    rows = []
+    for number, week in enumerate(load.weeks):
+        words = week_in_words(week, load, told.barn)
+        rows += [
+            {
+                "start": _WEEK * number + _MARGIN,
+                "end": _WEEK * (number + 1) - _MARGIN,
+                "group": class_name(load.classes[n], told.barn),
+                "order": n,
+                "ground": _on_axis(metres.value, told),
+                "words": words[n],
+            }
+            for n, metres in week.ground.items()
+        ]
+    return rows
+
+
+def _bars(
+    told: Digest | LoadReport, load: Load, rows: list[dict[str, Any]], x: alt.X, ticks: int
+) -> Any:
+    present = sorted({n for week in load.weeks for n in week.ground})
+    groups = [class_name(load.classes[n], told.barn) for n in present]
+    key = alt.Legend(orient="top", direction="horizontal", symbolType="square", offset=2, columns=2)
+    frame = pd.DataFrame(_stacked(rows), columns=[*_BARS, "bottom", "top"])
+    axis = alt.Axis(
+        tickCount=ticks,
+        domain=False,
+        labelExpr=f"datum.value > 0 ? datum.label + ' {_unit(told)}' : ''",
+    )
+    return (
+        alt.Chart(frame)
+        .mark_rect(strokeWidth=1)
+        .encode(
+            x=x,
+            x2="end:Q",
+            y=alt.Y("bottom:Q", title=None, axis=axis),
+            y2="top:Q",
+            fill=alt.Fill(
+                "group:N",
+                scale=alt.Scale(domain=groups, range=[_COLOURS[n] for n in present]),
+                legend=key,
+            ),
+            stroke=alt.Stroke(
+                "group:N",
+                scale=alt.Scale(domain=groups, range=[_EDGES[n] for n in present]),
+                legend=key,
+            ),
+            description="words:N",
+        )
+    )
+
+
+def _stacked(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Put the classes of each week on one another, the quickest at the bottom."""
+    reached: dict[float, float] = {}
+    stacked = []
+    for row in sorted(rows, key=lambda row: (row["start"], -row["order"])):
+        bottom = reached.get(row["start"], 0.0)
+        reached[row["start"]] = bottom + row["ground"]
+        stacked.append({**row, "bottom": bottom, "top": bottom + row["ground"]})
+    return stacked
+
+
+def _days(load: Load, x: alt.X, width: int) -> Any:
+    """Return a stroke for each day, the longer the more was done."""
+    kinds = [kind for week in load.weeks for kind in week.days]
+    first = load.weeks[0].first
+    rows = [
+        {
+            "start": number + 0.5,
+            "top": _STROKES[kind][0],
+            "colour": _STROKES[kind][1],
+            "words": f"{day_of(first + timedelta(days=number))}: {DAY_NAMES[kind]}",
+        }
+        for number, kind in enumerate(kinds)
+        if kind in _STROKES
+    ]
+    thick = _STROKE_SHARE * width / len(kinds)
+    return (
+        alt.Chart(pd.DataFrame(rows, columns=["start", "top", "colour", "words"]))
+        .mark_rule(strokeWidth=thick)
+        .encode(
+            x=x,
+            y=alt.Y("top:Q", axis=None, scale=alt.Scale(domain=[0, 1])),
+            y2=alt.datum(0),
+            color=alt.Color("colour:N", scale=None),
+            description="words:N",
+        )
+    )
+
+
+def _dates(load: Load, x: alt.X, width: int) -> Any:
+    """Write the last day of as many weeks as there is room for, the newest among them."""
+    count = len(load.weeks)
+    step = -(-_DATE_WIDTH * count // width)
+    rows = [
+        {"start": _WEEK * (number + 0.5), "label": brief_day(week.last, load.last)}
+        for number, week in enumerate(load.weeks)
+        if (count - 1 - number) % step == 0
+    ]
+    chart = alt.Chart(pd.DataFrame(rows)).mark_text(color=MUTED, aria=False)
+    return chart.encode(x=x, text="label:N")
+
+
+def fast_line(told: Digest | LoadReport) -> Picture | None:
+    """Draw fast ground of 30 days over time, or nothing where there never was any."""
+    if told.load is None or not any(point.fast.value for point in told.load.line):
+        return None
+    alt_text = fast_line_words(told)
+    return Picture(
+        spec=specification(_line(told, told.load), alt_text),
+        alt=alt_text,
+        title="Fast ground in 30 days",
+        caption=fast_line_caption(told),
+        half=True,
+        group="load",
+    )
+
+
+def _line(told: Digest | LoadReport, load: Load) -> Any:
+    rows = [
+        {
+            "day": moment(point.day),
+            "fast": _on_axis(point.fast.value, told),
+            "newest": point.day == load.last,
+            "words": f"30 days to {day_of(point.day)}: {written(point.fast, told.barn)}",
+        }
+        for point in load.line
+    ]
+    frame = pd.DataFrame(rows)
+    labels = alt.Axis(tickCount=_TICKS, domain=False, labelExpr=f"datum.label + ' {_unit(told)}'")
+    y = alt.Y("fast:Q", title=None, axis=labels)
+    x = alt.X("day:T", title=None, scale=alt.Scale(type="utc"), axis=date_axis("%b %Y", _TICKS))
+    chart = alt.Chart(frame)
+    line = chart.mark_line(color=INK, strokeWidth=1.4, aria=False).encode(x=x, y=y)
+    points = chart.mark_point(filled=True, opacity=1).encode(
+        x=x,
+        y=y,
+        size=alt.condition("datum.newest", alt.value(60), alt.value(16)),
+        color=alt.condition("datum.newest", alt.value(RUST), alt.value(INK)),
+        description="words:N",
+    )
+    layers = [*_usual(told, frame, x), line, points, *_published(told, load, frame, x)]
+    return alt.layer(*layers).properties(width=HALF_WIDTH, height=_LINE_HEIGHT)
+
+
+def smoothed(report: LoadReport) -> Picture | None:
+    """Draw the load of a day smoothed over a week and over four, or nothing for too few weeks."""
+    if len(report.smoothed) < _FEWEST_WEEKS:
+        return None
+    alt_text = smoothed_words(report)
+    return Picture(
+        spec=specification(_smoothed(report), alt_text),
+        alt=alt_text,
+        title="The load, smoothed",
+        caption=smoothed_caption(report),
+        half=True,
+        group="load",
+    )
+
+
+def _smoothed(report: LoadReport) -> Any:
+    shown = {"month": (SAGE, 3.0, "four weeks"), "week": (INK, 1.4, "a week")}
+    x = alt.X("day:T", title=None, scale=alt.Scale(type="utc"), axis=date_axis("%b %Y", _TICKS))
+    metric = report.barn.units == "metric"
+    label = f"datum.label + ' {'km' if metric else 'f'}'"
+    y = alt.Y("load:Q", title=None, axis=alt.Axis(tickCount=3, domain=False, labelExpr=label))
+    layers = []
+    for key, (colour, width, over) in shown.items():
+        rows = [
+            {
+                "day": moment(point.day),
+                "load": _a_day(number, metric),
+                "words": f"{day_of(point.day)}, over {over}: {written(number, report.barn)} a day",
+            }
+            for point in report.smoothed
+            for number in [point.week if key == "week" else point.month]
+        ]
+        chart = alt.Chart(pd.DataFrame(rows))
+        line = chart.mark_line(color=colour, strokeWidth=width, aria=False).encode(x=x, y=y)
+        dots = chart.mark_point(filled=True, size=14, color=colour, opacity=1)
+        layers += [line, dots.encode(x=x, y=y, description="words:N")]
+    return alt.layer(*layers).properties(width=HALF_WIDTH, height=_LINE_HEIGHT)
+
+
+def _a_day(number: Number, metric: bool) -> float:
+    """Return ground of a day in the unit of its axis: kilometres or furlongs."""
+    return number.value / 1000 if metric else float(units.furlongs(number.value))
+
+
+def _usual(told: Digest | LoadReport, frame: pd.DataFrame, x: alt.X) -> list[Any]:
+    """Return a band of what was usual, behind the line."""
+    if told.usual_fast is None:
+        return []
+    low, high = (_on_axis(number.value, told) for number in told.usual_fast)
+    rows = [{"day": frame["day"].iloc[end], "low": low, "high": high} for end in (0, -1)]
+    band = alt.Chart(pd.DataFrame(rows)).mark_area(color=SAGE_PALE, opacity=0.7, aria=False)
+    return [band.encode(x=x, y=alt.Y("low:Q", title=None), y2="high:Q")]
+
+
+def _published(told: Digest | LoadReport, load: Load, frame: pd.DataFrame, x: alt.X) -> list[Any]:
+    """Return a dotted line at a published amount, where there is one to show."""
+    if load.published is None:
+        return []
+    amount = _on_axis(load.published.value, told)
+    rows = [{"day": frame["day"].iloc[end], "fast": amount} for end in (0, -1)]
+    line = alt.Chart(pd.DataFrame(rows)).mark_line(
+        color=MUTED, strokeWidth=1, strokeDash=[1, 3], aria=False
+    )
+    return [line.encode(x=x, y=alt.Y("fast:Q", title=None))]
+
+
+def _on_axis(metres: float, told: Digest | LoadReport) -> float:
+    """Return ground in the unit of the axis: kilometres or miles."""
+    return metres / 1000 if told.barn.units == "metric" else float(units.miles(metres))
+
+
+def _unit(told: Digest | LoadReport) -> str:
+    return "km" if told.barn.units == "metric" else "mi"

@@ -1,0 +1,104 @@
+"""An exercise test as it was written down: steps of rising speed, and recovery after them."""
+
+import math
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+import pandas as pd
+
+__all__ = ["LACTATE_WITHIN_MIN", "ExerciseTest", "Recovery", "Step", "tests_of"]
+
+# Lactate goes on rising in the blood for some minutes: studies sampled 2 and 5 minutes after.
+LACTATE_WITHIN_MIN = 5.0
+
+FloatArray = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step: its speed, and the heart rate and blood lactate that go with it; nan unknown."""
+
+    name: str
+    speed_m_s: float
+    heart_rate_bpm: float
+    lactate_mmol_l: float
+
+
+@dataclass(frozen=True)
+class Recovery:
+    """A heart rate some minutes after a step."""
+
+    step: str
+    minutes: float
+    heart_rate_bpm: float
+
+
+@dataclass(frozen=True)
+class ExerciseTest:
+    """The steps of one day, the slowest first, and the heart rates after."""
+
+    day: date
+    steps: tuple[Step, ...]
+    recoveries: tuple[Recovery, ...]
+
+    def points(self, what: str) -> tuple[FloatArray, FloatArray]:
+        """Return the speeds, and the readings of ``heart_rate_bpm`` or ``lactate_mmol_l``."""
+        known = [step for step in self.steps if not math.isnan(getattr(step, what))]
+        speeds = np.array([step.speed_m_s for step in known], dtype=np.float64)
+        return speeds, np.array([getattr(step, what) for step in known], dtype=np.float64)
+
+
+def tests_of(fitness: pd.DataFrame) -> tuple[ExerciseTest, ...]:
+    """Return the tests of one horse, one for each day, oldest first.
+
+    A heart rate with ``minutes_after`` is a recovery. The heart rate of a step is the mean of those
+    noted during it, and its lactate the mean of those; where there is none, the highest of the
+    lactates taken within `LACTATE_WITHIN_MIN` minutes after. Two steps at one speed stay two.
+
+    Parameters
+    ----------
+    fitness : DataFrame
+        ``date``, ``step``, ``speed_m_s``, ``heart_rate_bpm``, ``lactate_mmol_l``,
+        ``minutes_after``; nan where unknown.
+
+    Returns
+    -------
+    tuple of ExerciseTest
+        The order of the rows given does not matter.
+    """
+    found = []
+    for moment, rows in fitness.groupby("date", sort=True):
+        steps = [_step(key, part) for key, part in rows.groupby(["step", "speed_m_s"])]
+        steps = [step for step in steps if _tells(step)]
+        day = pd.Timestamp(str(moment)).date()
+        steps.sort(key=lambda step: (step.speed_m_s, step.name))
+        found.append(ExerciseTest(day, tuple(steps), _recoveries(rows)))
+    return tuple(found)
+
+
+def _step(key: Any, rows: pd.DataFrame) -> Step:
+    name, speed = key
+    during = rows[rows["minutes_after"].isna()]
+    after = rows[rows["minutes_after"] <= LACTATE_WITHIN_MIN]
+    lactate = float(during["lactate_mmol_l"].mean())
+    if math.isnan(lactate):
+        lactate = float(after["lactate_mmol_l"].max())
+    return Step(str(name), float(speed), float(during["heart_rate_bpm"].mean()), lactate)
+
+
+def _tells(step: Step) -> bool:
+    return not (math.isnan(step.heart_rate_bpm) and math.isnan(step.lactate_mmol_l))
+
+
+def _recoveries(rows: pd.DataFrame) -> tuple[Recovery, ...]:
+    after: list[dict[Any, Any]] = rows[
+        rows["minutes_after"].notna() & rows["heart_rate_bpm"].notna()
+    ].to_dict("records")
+    found = [
+        Recovery(str(row["step"]), float(row["minutes_after"]), float(row["heart_rate_bpm"]))
+        for row in after
+    ]
+    return tuple(sorted(found, key=lambda one: (one.minutes, one.step, one.heart_rate_bpm)))

@@ -1,0 +1,358 @@
+"""The words of exercise tests: what was read, why something was not, and what it does not mean."""
+
+from datetime import date
+from math import isinf
+
+from racecalc.digest import (
+    Asked,
+    Digest,
+    FitnessReport,
+    FitnessTest,
+    Number,
+    SpeedClass,
+    TestChanged,
+    Threshold,
+)
+from racecalc.fitness import RECOVERY_CLASSES, RecoveryClass
+from racecalc.page import Masthead, Prose
+from racecalc.words.grammar import capital, count_of, day_of, listed, pronouns
+from racecalc.words.load import class_name
+from racecalc.words.notes import places_left_out, remarks_kept_back
+from racecalc.words.summary import who
+from racecalc.words.works import NO_VALUE
+from racecalc.words.written import figure_and_unit, written
+
+__all__ = [
+    "STEADY_REMINDER",
+    "THRESHOLD_NAMES",
+    "asked_note",
+    "bands_caption",
+    "bands_words",
+    "fitness_masthead",
+    "fitness_missing",
+    "fitness_notes",
+    "fitness_summary",
+    "heart_caption",
+    "heart_words",
+    "lactate_caption",
+    "lactate_words",
+    "over_in_words",
+    "pace_between",
+    "quickest_in_words",
+    "test_changed",
+    "test_sentence",
+    "tests_note",
+    "why_in_words",
+]
+
+THRESHOLD_NAMES = {
+    "v4": "pace at 4 mmol/l",
+    "v200": "pace at 200 beats",
+    "v_peak": "pace at the highest heart rate",
+}
+
+STEADY_REMINDER = (
+    "The speed at 4 mmol/l is a mark to compare tests by, and no speed that a horse can hold: "
+    "lactate was found steady only up to the speed at 2 mmol/l."
+)
+
+_WHY = {
+    "few": "too few steps",
+    "level": "no rise with speed",
+    "outside": "not among the steps",
+    "plateau": "levelled off before",
+    "several": "passed more than once",
+}
+_WHY_PEAK = {"outside": "no levelling off seen"}
+
+
+def pace_between(low: Number | None, high: Number | None, told: FitnessReport | Digest) -> str:
+    """Write between which paces a threshold lies, the slower first: "16.8 to 16.1"."""
+    if low is None or high is None:
+        return ""
+    slow, quick = (figure_and_unit(one, told.barn)[0] for one in (low, high))
+    return slow if slow == quick else f"{slow} to {quick}"
+
+
+def why_in_words(threshold: Threshold) -> str:
+    """Write why a threshold could not be read; nothing where it was."""
+    if threshold.why is None:
+        return ""
+    if threshold.what == "v_peak" and threshold.why in _WHY_PEAK:
+        return _WHY_PEAK[threshold.why]
+    return _WHY[threshold.why]
+
+
+def test_changed(changed: TestChanged | None) -> str:
+    """Write whether a change between tests is larger than their error."""
+    if changed is None:
+        return NO_VALUE
+    return {True: "beyond the error", False: "within error", None: "error not known"}[changed.real]
+
+
+def fitness_masthead(report: FitnessReport) -> Masthead:
+    """Return the head of the report."""
+    barn, name = report.barn, report.horse.name
+    when = f"to {day_of(report.last)} {report.last.year}"
+    return Masthead(
+        name=name,
+        when=when,
+        day=report.last.isoformat(),
+        subtitle=capital(who(report.horse)),
+        audience="exercise tests",
+        barn=barn.name,
+        trainer=barn.trainer,
+        language=barn.language,
+        paper=barn.paper,
+        description=f"What the exercise tests of {name} told {when}.",
+    )
+
+
+def fitness_summary(report: FitnessReport) -> Prose:
+    """Return the sentences that carry the report."""
+    newest = report.newest
+    if newest is None:
+        text = f"No exercise test of {report.horse.name} is on record."
+        return Prose((text,), style="lead")
+    sentences = (test_sentence(newest, report), _changes(newest, report), _works(report))
+    return Prose((" ".join(text for text in sentences if text),), style="lead")
+
+
+def test_sentence(test: FitnessTest, told: FitnessReport | Digest) -> str:
+    """Tell what a test read, with its interval, or why it did not."""
+    they = pronouns(told.horse.sex)
+    read = [
+        (words, one)
+        for words, one in (("4 mmol/l of lactate", test.v4), ("200 beats a minute", test.v200))
+        if one.pace
+    ]
+    on = f"In the test of {day_of(test.day, _end(told))}"
+    if not read:
+        return f"{on} no speed could be read: {_all_reasons(test)}."
+    parts = [
+        f"{words} at {written(one.pace, told.barn)}{_bracket(one, told)}"
+        for words, one in read
+        if one.pace
+    ]
+    return f"{on} {they.subject} reached {listed(parts)}."
+
+
+def _end(told: FitnessReport | Digest) -> date:
+    return told.month.last if isinstance(told, Digest) else told.last
+
+
+def _bracket(one: Threshold, told: FitnessReport | Digest) -> str:
+    between = pace_between(one.low, one.high, told)
+    outside = ", a little beyond the steps" if one.reading.outside else ""
+    return f" ({between}{outside})" if between else f" ({outside[2:]})" if outside else ""
+
+
+def _all_reasons(test: FitnessTest) -> str:
+    return f"of lactate, {why_in_words(test.v4)}; of heart rate, {why_in_words(test.v200)}"
+
+
+def _changes(test: FitnessTest, report: FitnessReport) -> str:
+    known = [(what, getattr(test, what).change) for what in ("v4", "v200")]
+    changed = [(what, one) for what, one in known if one]
+    if not changed:
+        return ""
+    since = day_of(changed[0][1].since, report.last)
+    real = [(what, one) for what, one in changed if one.real]
+    if not real:
+        return (
+            f"Since the test of {since} neither has changed by more than tests of an unchanged "
+            "horse may."
+            if len(changed) > 1
+            else f"Since the test of {since} it has not changed by more than tests may."
+        )
+    parts = [
+        f"{'quicker' if one.difference.value > 0 else 'slower'} by "
+        f"{written(one.difference, report.barn).lstrip('+−')} at "
+        f"{'4 mmol/l' if what == 'v4' else '200 beats'}"
+        for what, one in real
+    ]
+    they = capital(pronouns(report.horse.sex).subject)
+    return f"{they} is {listed(parts)} than on {since}: more than the error of two tests."
+
+
+def _works(report: FitnessReport) -> str:
+    """Tell how much of the works lay above a threshold."""
+    key = next((name for name in ("v4", "v200") if any(name in a.over for a in report.asked)), None)
+    if key is None:
+        return ""
+    works = [one for one in report.asked if key in one.over]
+    whole = sum(one.over[key].above is not None and one.over[key].at is None for one in works)
+    name = "4 mmol/l" if key == "v4" else "200 beats"
+    if whole == len(works):
+        all_of = "the one work" if len(works) == 1 else f"all {count_of(len(works), 'work')}"
+        return f"In the 30 days to then {all_of} went above the pace at {name} throughout."
+    return (
+        f"Of {count_of(len(works), 'work')} in the 30 days to then, {count_of(whole, 'work')} went "
+        f"above the pace at {name} throughout."
+    )
+
+
+def quickest_in_words(
+    one: Asked, classes: tuple[SpeedClass, ...], told: FitnessReport | Digest
+) -> str:
+    """Write how much of a work fell into the quickest class of speed that it held."""
+    if one.quickest is None or one.in_it is None:
+        return NO_VALUE
+    return f"{written(one.in_it, told.barn)} at {class_name(classes[one.quickest], told.barn)}"
+
+
+def over_in_words(one: Asked, key: str, told: FitnessReport | Digest) -> str:
+    """Write how much of a work lay above a threshold, and how much cannot be told."""
+    over = one.over.get(key)
+    if over is None:
+        return NO_VALUE
+    if over.above is None and over.at is None:
+        return "none"
+    above = written(over.above, told.barn) if over.above else "none"
+    return f"{above}, {written(over.at, told.barn)} at it" if over.at else above
+
+
+def asked_note(told: FitnessReport | Digest, test: FitnessTest | None) -> str:
+    """Say what the columns mean."""
+    they = pronouns(told.horse.sex)
+    text = (
+        "Went: as asked where the time lies among those to expect with that word, from "
+        f"{they.possessive} works and the barn’s before that day; else like the word with which it "
+        "would have been the likeliest."
+    )
+    if test is None:
+        return text
+    return f"{text} Thresholds: the test of {day_of(test.day, _end(told))}. {STEADY_REMINDER}"
+
+
+def heart_words(report: FitnessReport) -> str:
+    """Describe the picture of heart rate on speed."""
+    newest = report.newest
+    if newest is None:
+        return "No test."
+    beats = [step.heart_rate.value for step in newest.steps if step.heart_rate]
+    text = (
+        f"Heart rate on speed in {count_of(len(beats), 'step')}, from {min(beats):.0f} to "
+        f"{max(beats):.0f} a minute."
+    )
+    if newest.v200.pace:
+        return f"{text} The line reaches 200 at {written(newest.v200.pace, report.barn)}."
+    return f"{text} 200 was not read: {why_in_words(newest.v200)}."
+
+
+def lactate_words(report: FitnessReport) -> str:
+    """Describe the picture of lactate on speed."""
+    newest = report.newest
+    if newest is None:
+        return "No test."
+    values = [step.lactate for step in newest.steps if step.lactate]
+    low, high = (f(values, key=lambda one: one.value) for f in (min, max))
+    text = (
+        f"Blood lactate on speed in {count_of(len(values), 'step')}, from "
+        f"{written(low, report.barn)} to {written(high, report.barn)}."
+    )
+    if newest.v4.pace:
+        return f"{text} The curve reaches 4 at {written(newest.v4.pace, report.barn)}."
+    return f"{text} 4 was not read: {why_in_words(newest.v4)}."
+
+
+def heart_caption(report: FitnessReport) -> str:
+    """Say what is drawn, and where the line ends."""
+    return f"Beats a minute.{_drawn(report)}"
+
+
+def lactate_caption(report: FitnessReport) -> str:
+    """Say what is drawn, and how the speed was read."""
+    newest = report.newest
+    between = newest is not None and newest.v4.pace is not None and newest.v4.low is None
+    how = " Read between two steps: these do not follow the curve." if between else ""
+    return f"mmol/l.{_drawn(report)}{how}"
+
+
+def _drawn(report: FitnessReport) -> str:
+    newest = report.newest
+    dark = f" Dark: {day_of(newest.day, report.last)}." if newest else ""
+    if len(report.tests) < 2:
+        return dark
+    return f"{dark} Pale: the test before, {day_of(report.tests[-2].day, report.last)}."
+
+
+def tests_note(report: FitnessReport) -> str:
+    """Say how a test is judged against the one before."""
+    classes = ", ".join(f"{one.words} {_beats_between(one)}" for one in RECOVERY_CLASSES)
+    return (
+        "In brackets: the interval of the line. Speeds at 200 beats were found to repeat within "
+        "2 %, taken as one deviation; of the speed at 4 mmol/l no repeatability was found, and the "
+        "intervals alone decide. Recovery: a minute after the last step; no error of it is "
+        "published. For context, 20 jump racehorses a minute after a third gallop uphill: "
+        f"{classes}, in that study’s words."
+    )
+
+
+def _beats_between(one: RecoveryClass) -> str:
+    if not one.low_bpm:
+        return f"below {one.high_bpm:.0f}"
+    if isinf(one.high_bpm):
+        return f"above {one.low_bpm:.0f}"
+    return f"{one.low_bpm:.0f} to {one.high_bpm:.0f}"
+
+
+def bands_words(report: FitnessReport) -> str:
+    """Describe the picture of works against thresholds."""
+    count = count_of(len(report.asked), "work")
+    parts = [
+        f"{THRESHOLD_NAMES[key]}, {written(one.pace, report.barn)}"
+        for key, one in _thresholds(report)
+        if one.pace
+    ]
+    return f"The sections of {count} on a scale of pace, with bands at the {listed(parts)}."
+
+
+def _thresholds(report: FitnessReport) -> list[tuple[str, Threshold]]:
+    newest = report.newest
+    return [] if newest is None else [("v4", newest.v4), ("v200", newest.v200)]
+
+
+def bands_caption(report: FitnessReport) -> str:
+    """Say what the dots and bands are."""
+    return (
+        "A dot for each section between poles, its bar the error of the watch; quicker is further "
+        f"right. Bands: where each threshold lies. {STEADY_REMINDER}"
+    )
+
+
+def fitness_notes(report: FitnessReport) -> Prose | None:
+    """Explain how the speeds were read."""
+    if not report.recorded:
+        return None
+    return Prose(
+        (
+            "Heart rate is taken to rise with speed on a straight line, left out where it levels "
+            "off; lactate to rise exponentially. A speed is read only among the steps (of heart "
+            "rate, up to 1 m/s beyond), with four steps or more for an interval at 4 mmol/l. "
+            "Where the two steps next to 4 mmol/l say a speed outside that interval, they stand.",
+            "Lactates of repeated gallops at one speed were found to differ by 1.9 mmol/l on "
+            "average; track, warming up, feed, air and the minute of sampling all move them.",
+        ),
+        title="How it was read",
+        style="small",
+    )
+
+
+def fitness_missing(report: FitnessReport) -> Prose | None:
+    """Say what could not be told, and which rows could not be used."""
+    parts = []
+    newest = report.newest
+    if newest and not report.fresh:
+        parts.append(
+            f"The newest test, of {day_of(newest.day, report.last)}, is older than half a year: "
+            "works are not held against it."
+        )
+    for what, one in (("4 mmol/l", newest and newest.v4), ("200 beats", newest and newest.v200)):
+        if one and one.why:
+            parts.append(f"The speed at {what} was not read: {why_in_words(one)}.")
+    parts += places_left_out(report.left_out)
+    parts += remarks_kept_back(report.withheld_notes)
+    if not parts:
+        return None
+    return Prose(tuple(parts), title="What is missing", style="small", half=True, group="end")

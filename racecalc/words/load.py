@@ -1,0 +1,178 @@
+"""The words of the load: how much ground, how fast, and how long since the last fast work."""
+
+from racecalc.daybook import Barn
+from racecalc.digest import Digest, Load, LoadReport, Number, SpeedClass, Week
+from racecalc.page import Prose
+from racecalc.words.grammar import capital, count_of, day_of, listed, number_word, pronouns
+from racecalc.words.written import figure_and_unit, written
+
+__all__ = [
+    "DAY_NAMES",
+    "class_name",
+    "fast_line_caption",
+    "fast_line_words",
+    "load_note",
+    "load_of",
+    "load_sentences",
+    "range_of",
+    "week_in_words",
+    "weeks_caption",
+    "weeks_words",
+]
+
+# What stands under a week, the highest stroke first.
+DAY_NAMES = {
+    "race": "a race",
+    "work": "a work",
+    "gallop": "a gallop",
+    "light": "a jog or canter",
+    "other": "a walk, a swim or the treadmill",
+    "off": "a day off",
+    "blank": "no entry",
+    "away": "not in the barn",
+}
+
+
+def load_of(told: Digest | LoadReport) -> Load:
+    """Return the load that a month or a report on load tells of.
+
+    Raises
+    ------
+    ValueError
+        If it tells of none.
+    """
+    if told.load is None:
+        raise ValueError("this month holds no load")
+    return told.load
+
+
+def class_name(speed: SpeedClass, barn: Barn) -> str:
+    """Write seconds a furlong: "slower than 14.4 s", "14.4 to 13.0 s", "12.0 s or quicker"."""
+    low, high = (figure_and_unit(one, barn)[0] if one else "" for one in (speed.low, speed.high))
+    if not low:
+        return f"slower than {high} s"
+    return f"{low} to {high} s" if high else f"{low} s or quicker"
+
+
+def load_sentences(told: Digest | LoadReport) -> str:
+    """Tell how long ago the last fast work was, and how the fast ground compares."""
+    load = load_of(told)
+    return f"{_since(told, load)} {_fast_ground(told, load)}"
+
+
+def _since(told: Digest | LoadReport, load: Load) -> str:
+    they = pronouns(told.horse.sex)
+    when = f"On {day_of(load.last)}"
+    if isinstance(told, Digest) and load.last == told.month.last:
+        when = "At the end of the month"
+    if load.since is None:
+        return f"No fast work of {they.object} is on record."
+    days = round(load.since.days.value)
+    what = "race" if load.since.what == "race" else "fast work"
+    on = day_of(load.since.day, load.last)
+    if not days:
+        return f"{capital(they.possessive)} last {what} was that very day, {on}."
+    return f"{when} it was {count_of(days, 'day')} since {they.possessive} last {what}, on {on}."
+
+
+def _fast_ground(told: Digest | LoadReport, load: Load) -> str:
+    """Tell the fast ground of 30 days, and whether that is usual for this horse."""
+    they, fast = pronouns(told.horse.sex), load.line[-1].fast
+    far = written(fast, told.barn)
+    text = f"In the 30 days to then {they.subject} covered {far} of fast ground"
+    if not fast.value:
+        text = f"In the 30 days to then {they.subject} covered no fast ground"
+    if told.usual_fast is None:
+        return f"{text}."
+    low, high = told.usual_fast
+    place = "above" if fast.value > high.value else "below" if fast.value < low.value else "within"
+    usual = range_of(told.usual_fast, told.barn)
+    if low.value == high.value:
+        return f"{text}; {they.possessive} usual is {usual}."
+    return f"{text}, {place} {they.possessive} usual {usual}."
+
+
+def range_of(ends: tuple[Number, Number], barn: Barn) -> str:
+    """Write "1.1 to 2.2 mi", with both units where they differ, or one value for both."""
+    (low, unit), (high, other) = (figure_and_unit(number, barn) for number in ends)
+    if (low, unit) == (high, other):
+        return f"{low} {unit}".strip()
+    if unit == other:
+        return f"{low} to {high} {unit}".strip()
+    return f"{f'{low} {unit}'.strip()} to {f'{high} {other}'.strip()}"
+
+
+def weeks_words(told: Digest | LoadReport) -> str:
+    """Describe the picture of the weeks: what is shown, the finding and the range."""
+    load = load_of(told)
+    weeks = load.weeks
+    fast = [sum(number.value for n, number in week.ground.items() if n) for week in weeks]
+    text = (
+        f"Bars for {number_word(len(weeks))} weeks to {day_of(load.last)}: fast ground by class of "
+        "speed, and slower ground."
+    )
+    if not any(fast):
+        return f"{text} No week held fast ground."
+    most = weeks[fast.index(max(fast))]
+    none = sum(not value for value in fast)
+    text += f" Most fast ground in the week to {day_of(most.last)}"
+    return f"{text}; {count_of(none, 'week')} held none." if none else f"{text}."
+
+
+def week_in_words(week: Week, load: Load, barn: Barn) -> dict[int, str]:
+    """Write what a bar stands for, by the number of its class."""
+    days = f"{day_of(week.first)} to {day_of(week.last)}"
+    return {
+        n: f"{days}: {written(number, barn)}, {class_name(load.classes[n], barn)}"
+        for n, number in week.ground.items()
+    }
+
+
+def weeks_caption(told: Digest | LoadReport) -> str:
+    """Say what the strokes below the weeks mean, and what was estimated."""
+    load = load_of(told)
+    shown = {day for week in load.weeks for day in week.days}
+    named = [name for kind, name in DAY_NAMES.items() if kind in shown and kind != "away"]
+    text = f"Colours: seconds a furlong. Strokes, a day each, the longest first: {listed(named)}."
+    if load.estimated:
+        text += (
+            f" {written(load.estimated, told.barn)} of the last 60 days had no time and is classed "
+            "by the usual pace of what was done."
+        )
+    return text
+
+
+def fast_line_words(told: Digest | LoadReport) -> str:
+    """Describe the line of fast ground: what is shown, the newest and the range."""
+    load, barn = load_of(told), told.barn
+    values = [point.fast for point in load.line]
+    low, high = (f(values, key=_value) for f in (min, max))
+    return (
+        f"A line of fast ground in the 30 days to each week’s end, {len(values)} weeks: from "
+        f"{written(low, barn)} to {written(high, barn)}; the newest, {written(values[-1], barn)}."
+    )
+
+
+def _value(number: Number) -> float:
+    return number.value
+
+
+def fast_line_caption(told: Digest | LoadReport) -> str | None:
+    """Say what the band and the dotted line are, and what the line is not."""
+    load = load_of(told)
+    their = pronouns(told.horse.sex).possessive
+    band = ""
+    if told.usual_fast is not None:
+        band = f"Band: {their} usual at the ends of the months before. "
+    if load.published is None:
+        return band.strip() or None
+    return (
+        f"{band}Dotted: {written(load.published, told.barn)}, of which a study of 1,178 "
+        "racehorses found more fractures when there was much canter as well. Other studies found "
+        "the opposite, so it is no limit for one horse."
+    )
+
+
+def load_note(told: Digest | LoadReport) -> Prose:
+    """Return the sentences of the load as a paragraph."""
+    return Prose((load_sentences(told),), title="Load")

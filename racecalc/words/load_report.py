@@ -1,0 +1,189 @@
+"""The words of the report on load: against the horse's own past, the barn, and the studies."""
+
+from racecalc.digest import Digest, LoadReport, Usual
+from racecalc.page import Masthead, Prose
+from racecalc.words.grammar import capital, count_of, day_of, pronouns
+from racecalc.words.load import load_of, load_sentences, range_of
+from racecalc.words.notes import places_left_out, remarks_kept_back
+from racecalc.words.summary import who
+from racecalc.words.works import NO_VALUE
+from racecalc.words.written import written
+
+__all__ = [
+    "USUAL_NAMES",
+    "WEEK_AGAINST_MONTH",
+    "load_masthead",
+    "load_missing",
+    "load_notes",
+    "load_summary",
+    "smoothed_caption",
+    "smoothed_words",
+    "speeds_note",
+    "studies_note",
+    "usual_place",
+    "usual_range",
+    "usuals_note",
+]
+
+USUAL_NAMES = {
+    "week": "at canter and quicker, last 7 days",
+    "four_weeks": "the same, a week, over 4 weeks",
+    "coupled": "the week against the 4 weeks that hold it",
+    "uncoupled": "the week against the 3 weeks before it",
+    "weighted": "the same, each day weighing less than the next",
+    "monotony": "evenness of the week, mean over spread of its days",
+    "strain": "the week times its evenness",
+    "quick_sum": "all days added up, each fading over 7 days",
+    "slow_sum": "the same, fading over 42 days",
+    "works": "timed works, 60 days",
+    "gap": "days from one timed work to the next",
+}
+
+WEEK_AGAINST_MONTH = (
+    "A week against a month is no measure of danger: in people the ratio told hardly more than the "
+    "week alone, and in the one study of horses the week and the week before pointed opposite ways."
+)
+
+
+def load_masthead(report: LoadReport) -> Masthead:
+    """Return the head of the report."""
+    barn, name = report.barn, report.horse.name
+    when = f"to {day_of(report.last)} {report.last.year}"
+    return Masthead(
+        name=name,
+        when=when,
+        day=report.last.isoformat(),
+        subtitle=capital(who(report.horse)),
+        audience="load report",
+        barn=barn.name,
+        trainer=barn.trainer,
+        language=barn.language,
+        paper=barn.paper,
+        description=f"How much, how fast and how often {name} went {when}.",
+    )
+
+
+def load_summary(report: LoadReport) -> Prose:
+    """Return the sentences that carry the report."""
+    if not report.recorded:
+        text = f"No ground of {report.horse.name} is on record in the half year before."
+        return Prose((text,), style="lead")
+    sentences = (load_sentences(report), _unusual(report))
+    return Prose((" ".join(text for text in sentences if text),), style="lead")
+
+
+def _unusual(report: LoadReport) -> str:
+    """Tell whether the last week was an unusual one for this horse."""
+    week = next((one for one in report.usuals if one.what == "week"), None)
+    if week is None or week.low is None or week.high is None:
+        return ""
+    their = capital(pronouns(report.horse.sex).possessive)
+    far = written(week.now, report.barn)
+    return (
+        f"{their} last seven days held {far} at canter and quicker, {usual_place(week)} the "
+        f"{range_of((week.low, week.high), report.barn)} of eight weeks in ten."
+    )
+
+
+def usual_place(usual: Usual) -> str:
+    """Write where a figure lies to what was usual: "above", "below", "within"."""
+    if usual.high is not None and usual.now.value > usual.high.value:
+        return "above"
+    if usual.low is not None and usual.now.value < usual.low.value:
+        return "below"
+    return "within"
+
+
+def usual_range(usual: Usual, report: LoadReport) -> str:
+    """Write what was usual for the horse: "6.1 to 9.4 mi"."""
+    if usual.low is None or usual.high is None:
+        return NO_VALUE
+    return range_of((usual.low, usual.high), report.barn)
+
+
+def usuals_note(report: LoadReport) -> str:
+    """Say what usual is, what the figures are made of, and what a ratio is not."""
+    barn, they = "", pronouns(report.horse.sex).subject
+    if report.others:
+        barn = (
+            f" The barn: the middle half of {count_of(round(report.others.value), 'other horse')} "
+            "that worked in the 60 days."
+        )
+    return (
+        f"Usual: eight in ten of the weeks of the year before in which {they} cantered or more. "
+        "Days without ground count as nothing; the spread is that of the seven days themselves; "
+        "among weights that fall, the newest day counts a quarter in the week and 2 in 29 in the "
+        f"four weeks.{barn} {WEEK_AGAINST_MONTH}"
+    )
+
+
+def speeds_note(told: Digest | LoadReport) -> str:
+    """Say where the classes of speed are from, and how often each foot came down."""
+    own = "as the barn has set them" if told.barn.speed_classes_m_s else "from published studies"
+    text = f"Classes {own}, section by section where there are clocks."
+    strides = load_of(told).strides
+    if strides is None:
+        return text
+    low, middle, high = (
+        written(one, told.barn) for one in (strides.low, strides.middle, strides.high)
+    )
+    return (
+        f"{text} In the 30 days each foot came down about {middle} times at canter and quicker, by "
+        f"published stride rates; other published counts make it {low} to {high}."
+    )
+
+
+def smoothed_words(report: LoadReport) -> str:
+    """Describe the smoothed load: what is shown and the newest."""
+    newest = report.smoothed[-1]
+    return (
+        "Two lines of ground a day at canter and quicker, one smoothed over a week, one over four "
+        f"weeks; the newest, {written(newest.week, report.barn)} and "
+        f"{written(newest.month, report.barn)}."
+    )
+
+
+def smoothed_caption(report: LoadReport) -> str:
+    """Say what the two lines are, and what they do not foretell."""
+    return (
+        "Ground a day at canter and quicker. Dark: smoothed over a week; pale: over four weeks. "
+        "No study has fitted such lines to horses: they foretell nothing."
+    )
+
+
+def studies_note(report: LoadReport) -> str:
+    """Say why no number of these is a limit."""
+    return (
+        "What studies counted differs, and they point both ways: horses that are sore work less, "
+        "and good ones more. They tell of many horses together, never of one."
+    )
+
+
+def load_notes(report: LoadReport) -> Prose | None:
+    """Explain what counts as what."""
+    if not report.recorded:
+        return None
+    return Prose(
+        (
+            f"Fast ground is ground at {written(report.fast_speed, report.barn)} or quicker. A "
+            "race without a time counts as fast. A day of a work counts as none since it. Ground "
+            "that nobody timed takes the usual pace of the horse’s own timed ground of that kind, "
+            "or of the trade, for its class of speed.",
+        ),
+        title="How it was counted",
+        style="small",
+    )
+
+
+def load_missing(report: LoadReport) -> Prose | None:
+    """Say what the record does not hold, and which rows could not be used."""
+    parts = []
+    if report.recorded and not any(one.low for one in report.usuals):
+        parts.append("There are too few weeks on record to tell what is usual.")
+    if report.recorded and report.others is None:
+        parts.append("Too few other horses worked against the watch to compare with.")
+    parts += places_left_out(report.left_out)
+    parts += remarks_kept_back(report.withheld_notes)
+    if not parts:
+        return None
+    return Prose(tuple(parts), title="What is missing", style="small", half=True, group="end")
