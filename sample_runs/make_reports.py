@@ -12,13 +12,14 @@ from racecalc import daybook
 from racecalc.report import single
 from racecalc.report.run import Report, make, publish
 
-__all__ = ["BODY", "HORSES", "MONTH", "PICTURED", "SHEET", "WORK", "main", "write"]
+__all__ = ["BODY", "HORSES", "MONTH", "PICTURED", "SHEET", "TESTED", "WORK", "main", "write"]
 
 HORSES = ("larder-drizzle", "sump-and-thistle")
 PICTURED = "larder-drizzle"
 MONTH = "2026-10"
 WORK = "LD-261028"
 BODY = "colander-fog"
+TESTED = "larder-drizzle"
 SHEET = {
     "track": "thimble-marsh",
     "distance": "6 f",
@@ -45,6 +46,8 @@ def write(folder: Path) -> None:
     _publish(single.work_review(book, WORK), folder / "work-review")
     _publish(single.pole_sheet(book, SHEET), folder / "pole-sheet")
     _publish(single.body(book, BODY), folder / "body")
+    _publish(single.load(book, TESTED), folder / "load")
+    _publish(single.fitness(book, TESTED), folder / "fitness")
     page = (folder / PICTURED / "report.pdf").read_bytes()
     publish({"page_one.png": _picture(page)}, folder)
 

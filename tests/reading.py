@@ -6,9 +6,13 @@ from html.parser import HTMLParser
 import pypdf
 
 from racecalc.body import FORMULAS
+from racecalc.fitness import RECOVERY_CLASSES
 from racecalc.notation import typeset
+from racecalc.sources import brief
 from racecalc.track import poles
 from racecalc.units import MILE_M
+from racecalc.words import REPEATED_LACTATES
+from racecalc.workload import STUDIES
 
 FRACTIONS = "¼½¾⅛⅜⅝⅞⅕⅖⅗⅘"
 NUMBER = re.compile(rf"[−+]?[\d{FRACTIONS}][\d{FRACTIONS}⁄,.:]*")
@@ -80,6 +84,11 @@ def strays(found: dict, page: str) -> set[str]:
     # What a formula for weight was made from is a published fact, not computed.
     facts = (f"{one.year} {one.population} {one.printed_error}" for one in FORMULAS.values())
     known |= {token for text in facts for token in NUMBER.findall(text)}
+    # So is what studies counted, and the marks at which a test is read.
+    studied = (f"{one.horses} {one.counted} {one.over} {brief(one.key)}" for one in STUDIES)
+    known |= {token for text in studied for token in NUMBER.findall(text)}
+    known |= {f"{one.low_bpm:.0f}" for one in RECOVERY_CLASSES}
+    known |= {"200", "42", "60"} | set(NUMBER.findall(REPEATED_LACTATES))
     known |= {str(day) for day in range(1, 32)} | {"2025", "2026", "30", "95", "100"}
     known |= {token for n in found["numbers"] for token in pole_tokens(n["name"])} | POLES
     # What was found in a GPS file is said in finished sentences, which the JSON holds as well.

@@ -15,6 +15,8 @@ from racecalc.daybook import Barn
 from racecalc.units import FURLONG_M
 from tests.conftest import ROOT
 from tests.digest import test_body_report as bodies
+from tests.digest import test_fitness as tests_
+from tests.digest import test_load as loads
 from tests.digest.small import rows as rows_of
 from tests.digest.test_review import review_of, six
 
@@ -38,6 +40,13 @@ WORDS = {
     "LENGTH": r"(height|girth|length|cannon)",
     "BACK": r"(30d|90d|1y)",
     "FORMULA": r"(carroll_huntington|imperial_rule|marcenac_aublet)",
+    "EDGE": r"\d",
+    "CLASS": r"class_\d",
+    "DAYS": r"(7d|30d|60d)",
+    "AMOUNT": r"(week|four_weeks|strain|quick_sum|slow_sum)",
+    "RATIO": r"(coupled|uncoupled|weighted|monotony)",
+    "TEST": r"(v4|v200|v_peak)",
+    "STEP": r"\d",
     "NEED": r"(minimum|average|elevated|light|moderate|heavy)",
 }
 
@@ -98,7 +107,10 @@ class TestCommands:
                 ". && .venv/bin/racecalc overnight sample_runs/daybook --month 2026-10 "
                 "--out reports",
             ),
-            ("<!-- test command -->", "'.[test]' && .venv/bin/python -m pytest"),
+            (
+                "<!-- test command -->",
+                "'.[test]' && .venv/bin/python -m pytest -n auto --dist loadfile",
+            ),
         ],
     )
     def test_the_two_first_commands_stand_once_in_one_line_each(self, mark, rest):
@@ -192,6 +204,11 @@ def sample(sample_book):
     slices = {horse: daybook.slice_for(book, horse) for horse in horses}
     told = [digest.build(record, MONTH) for record in slices.values()]
     told += [digest.build_body(record, "2026-10-31") for record in slices.values()]
+    told += [digest.build_load(record, "2026-10-31") for record in slices.values()]
+    told += [digest.build_fitness(record, "2026-10-31") for record in slices.values()]
+    # No horse of the sample was tested to where its heart levels off, or left its ground untimed.
+    told.append(tests_.levelled_off())
+    told.append(loads.untimed())
     # On that day he raced, and was weighed.
     told.append(digest.build_body(slices["mallet-puddle"], "2026-09-12"))
     # No horse of the sample is a yearling.

@@ -16,6 +16,8 @@ HORSES = ("larder-drizzle", "sump-and-thistle")
 MONTH = "2026-10"
 SINGLE = {
     "body": ("body", "colander-fog"),
+    "load": ("load", "larder-drizzle"),
+    "fitness": ("fitness", "larder-drizzle"),
     "work-review": ("work-review", "LD-261028"),
     "pole-sheet": (
         "pole-sheet", "thimble-marsh", "--distance", "6 f", "--asked", "1:13 1/5", "--horse",
@@ -57,6 +59,8 @@ def told(book, name):
     if name == "body":
         return digest.build_body(daybook.slice_for(book, "colander-fog"))
     record = daybook.slice_for(book, "larder-drizzle")
+    if name in ("load", "fitness"):
+        return {"load": digest.build_load, "fitness": digest.build_fitness}[name](record)
     if name == "work-review":
         return digest.build_review(record, "LD-261028")
     how = {"day": "2026-11-02"}

@@ -35,6 +35,12 @@ SHEETS = {
     ),
 }  # fmt: skip
 
+# One in training, one that began late; one tested three times, one twice.
+OTHERS = {
+    "load": ("larder-drizzle", "colander-fog"),
+    "fitness": ("larder-drizzle", "teaspoon-squall"),
+}
+
 
 @pytest.fixture(scope="module")
 def out(tmp_path_factory, sample_book):
@@ -47,6 +53,10 @@ def out(tmp_path_factory, sample_book):
         done = racecalc("body", sample_book, horse, "--until", until, "--out", folder)
         assert done.returncode == 0, done.stderr
         assert done.stdout.strip() == str(folder / "body" / horse)
+    for kind, horses in OTHERS.items():
+        for horse in horses:
+            done = racecalc(kind, sample_book, horse, "--until", "2026-10-31", "--out", folder)
+            assert done.returncode == 0, done.stderr
     for name, how in SHEETS.items():
         done = racecalc("pole-sheet", sample_book, *how, "--day", "2026-11-02", "--out", folder)
         assert done.returncode == 0, done.stderr
@@ -58,6 +68,7 @@ def out(tmp_path_factory, sample_book):
     params=[f"works/{w}" for w in REVIEWED]
     + [f"pole-sheets/{s}" for s in SHEETS]
     + [f"body/{h}" for h in BODIES]
+    + [f"{kind}/{horse}" for kind, horses in OTHERS.items() for horse in horses]
 )
 def folder(request, out):
     return out / request.param

@@ -11,7 +11,7 @@ from tests.conftest import ROOT
 WORKBOOKS = sorted((ROOT / "workbooks").glob("*.ipynb"))
 PARAMETERS = {
     "monthly_report": {"horse", "month", "daybook"},
-    "body": {"horse", "until", "daybook"},
+    **{name: {"horse", "until", "daybook"} for name in ("body", "fitness", "load")},
     "work_review": {"horse", "work", "daybook"},
     "pole_sheet": {
         "track", "distance", "asked", "start", "day", "tolerance", "run_up", "off_rail", "horse",

@@ -15,9 +15,10 @@ from racecalc.daybook.barn import Barn, barn_from
 from racecalc.daybook.body_limits import ages, check_measurements, warn_of_unlikely
 from racecalc.daybook.cells import Settings
 from racecalc.daybook.clocks import check_splits, check_starts, link_horses
+from racecalc.daybook.exercise_tests import check_tests
 from racecalc.daybook.gps import GPS, read_gps
 from racecalc.daybook.lengths import check_lengths
-from racecalc.daybook.limits import check_limits, check_speeds
+from racecalc.daybook.limits import check_limits, check_races, check_speeds
 from racecalc.daybook.links import (
     births,
     check_after_birth,
@@ -225,6 +226,7 @@ def _check_links(table: Table, tables: dict[str, Table]) -> None:
 
 def _check_exercise(table: Table, tables: dict[str, Table]) -> None:
     check_speeds(table)
+    check_races(table)
     check_repeats(table)
 
 
@@ -246,6 +248,7 @@ def _check_measurements(table: Table, tables: dict[str, Table]) -> None:
 
 def _check_fitness(table: Table, tables: dict[str, Table]) -> None:
     check_repeats(table)
+    check_tests(table)
 
 
 _OWN_CHECKS: dict[str, Callable[[Table, dict[str, Table]], None]] = {

@@ -8,11 +8,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from racecalc.daybook.table import Mask, Table
 from racecalc.units import FURLONG_M
 
-__all__ = ["FASTEST_M_S", "check_limits", "check_speeds"]
+__all__ = ["FASTEST_M_S", "check_limits", "check_races", "check_speeds"]
 
 FASTEST_M_S = 20.5
 """No mean speed over a furlong or more is higher; the fastest quarter miles are near 20.2 m/s."""
@@ -20,7 +21,14 @@ FASTEST_M_S = 20.5
 _SLOWEST_WORK_S_F = 20.0
 _QUICKEST_4F_S_F = 10.8
 _QUICKEST_8F_S_F = 11.4
-_FASTEST_WALK_M_S = 2.5
+# The slowest and the quickest of each activity, in metres per second.
+_ACTIVITY_SPEEDS_M_S = {
+    "walk": (0.0, 2.5),
+    "jog": (1.5, 7.5),
+    "canter": (3.0, 16.0),
+    "gallop": (6.0, FASTEST_M_S),
+    "race": (9.0, FASTEST_M_S),
+}
 
 
 @dataclass(frozen=True)
@@ -146,8 +154,8 @@ def check_speeds(table: Table) -> None:
     """Check the mean speed of works and exercise, from distance and time.
 
     Over a furlong or more, above `FASTEST_M_S` is impossible. Unlikely is a work under 10.8 s/f
-    over 4 f or more, under 11.4 s/f over 8 f or more, or slower than 20 s/f, and a walk above
-    2.5 m/s.
+    over 4 f or more, under 11.4 s/f over 8 f or more, or slower than 20 s/f, and exercise at a
+    speed that is not that of its activity.
     """
     distance, time = table.values("distance_m"), table.values("time_s")
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -165,12 +173,34 @@ def check_speeds(table: Table) -> None:
 
     table.flag(impossible, "time", says("which no horse has run"))
     if table.schema.name == "exercise":
-        walk = np.asarray(table.texts("activity") == "walk", dtype=np.bool_)
-        fast_walk = known & walk & (speed > _FASTEST_WALK_M_S) & ~impossible
-        table.flag(fast_walk, "time", says("faster than a horse walks"), "warning")
+        _check_activities(table, speed, known & ~impossible, says)
         return
     quick = (furlongs >= 4) & (pace < _QUICKEST_4F_S_F)
     quick |= (furlongs >= 8) & (pace < _QUICKEST_8F_S_F)
     table.flag(known & quick & ~impossible, "time", says("faster than works are"), "warning")
     slow = known & (pace > _SLOWEST_WORK_S_F)
     table.flag(slow, "time", says("slower than works are"), "warning")
+
+
+def _check_activities(
+    table: Table,
+    speed: npt.NDArray[np.float64],
+    known: Mask,
+    says: Callable[[str], Callable[[int], str]],
+) -> None:
+    activity = table.texts("activity")
+    for name, (slowest, quickest) in _ACTIVITY_SPEEDS_M_S.items():
+        own = known & np.asarray(activity == name, dtype=np.bool_)
+        table.flag(own & (speed > quickest), "time", says(f"fast for a {name}"), "warning")
+        table.flag(own & (speed < slowest), "time", says(f"slow for a {name}"), "warning")
+
+
+def check_races(table: Table) -> None:
+    """Tell of races without a distance: they are missing in the ground covered."""
+    raced = np.asarray(table.texts("activity") == "race", dtype=np.bool_)
+    table.flag(
+        raced & np.isnan(table.values("distance_m")),
+        "distance",
+        lambda i: "a race without a distance is not in the ground covered; write it, as in 6 f",
+        "warning",
+    )

@@ -6,7 +6,7 @@ import numpy as np
 import numpy.typing as npt
 
 from racecalc import fitness, units
-from racecalc.digest.fitness_model import Asked, FitnessTest, Over
+from racecalc.digest.fitness_model import Asked, FitnessTest, Over, Piece
 from racecalc.digest.number import Number
 from racecalc.digest.work_model import Work
 
@@ -40,28 +40,36 @@ def asked_of(
     one_s : float
         How far one hand-taken time may lie from the true one, in seconds.
     """
-    return tuple(_asked(work, edges_m_s, thresholds, one_s) for work in works if work.time)
+    return tuple(
+        _asked(work, work.time, edges_m_s, thresholds, one_s) for work in works if work.time
+    )
 
 
 def _asked(
     work: Work,
+    time: Number,
     edges_m_s: tuple[float, ...],
     thresholds: Mapping[str, fitness.Reading],
     one_s: float,
 ) -> Asked:
-    metres, speed, error = _pieces(work, one_s)
+    metres, pieces = _pieces(work, time, one_s)
+    pace = np.array([piece.pace_s for piece in pieces])
+    speed = units.FURLONG_M / pace
+    error = speed * np.array([piece.pace_error_s for piece in pieces]) / pace
     classes = np.searchsorted(np.asarray(edges_m_s), speed, side="right")
-    quickest = int(classes.max()) if classes.size else None
-    in_it = float(metres[classes == quickest].sum()) if classes.size else 0.0
-    name = f"works.{work.id}"
+    quickest = int(classes.max())
+    in_it = float(metres[classes == quickest].sum())
+    name, made_by = f"works.{work.id}", "racecalc.digest.asked.asked_of"
     return Asked(
-        work=work,
+        day=work.day,
+        distance=work.distance,
+        time=time,
+        effort=work.effort,
+        verdict=work.stand.verdict if work.stand else None,
+        nearest=work.stand.nearest if work.stand else None,
+        pieces=pieces,
         quickest=quickest,
-        in_it=Number(
-            f"{name}.quickest", in_it, "section_ground", "racecalc.workload.by_class", metres.size
-        )
-        if classes.size
-        else None,
+        in_it=Number(f"{name}.quickest", in_it, "section_ground", made_by, metres.size),
         over={
             key: _over(f"{name}.{key}", metres, fitness.place(speed, error, threshold))
             for key, threshold in thresholds.items()
@@ -69,18 +77,16 @@ def _asked(
     )
 
 
-def _pieces(work: Work, one_s: float) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Return metres, speeds and what these may be off: of its sections, or of the whole work."""
+def _pieces(work: Work, time: Number, one_s: float) -> tuple[FloatArray, tuple[Piece, ...]]:
+    """Return the metres, paces and times of a work's sections, or of the whole work."""
     timed = [section for section in work.sections if not section.gallop_out]
-    if not timed and work.time:
-        far, seconds = work.distance.value, work.time.value
-        whole = far / seconds
-        return np.array([far]), np.array([whole]), np.array([whole * one_s / seconds])
-    metres = np.array([section.distance_m for section in timed])
-    pace = np.array([section.pace_s for section in timed])
-    off = np.array([section.pace_error_s for section in timed])
-    speed = units.FURLONG_M / pace
-    return metres, speed, speed * off / pace
+    if not timed:
+        furlongs = work.distance.value / units.FURLONG_M
+        whole = Piece(time.value / furlongs, one_s / furlongs, time)
+        return np.array([work.distance.value]), (whole,)
+    return np.array([section.distance_m for section in timed]), tuple(
+        Piece(section.pace_s, section.pace_error_s, section.time) for section in timed
+    )
 
 
 def _over(name: str, metres: FloatArray, places: npt.NDArray[np.str_]) -> Over:

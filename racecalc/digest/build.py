@@ -19,6 +19,7 @@ from racecalc.digest.number import Number
 from racecalc.digest.settings import clock_error_of, horse_of, limit, one_clock_s
 from racecalc.digest.vitals import vital
 from racecalc.digest.work import records_of
+from racecalc.digest.work_model import Work
 
 __all__ = ["build"]
 
@@ -55,10 +56,9 @@ def build(record: HorseBook, month: str) -> Digest:
     """
     this = _month(month)
     previous = _month(f"{this.first - timedelta(days=1):%Y-%m}")
-    book, barn = record.tables, record.barn
+    book = record.tables
     exercise, all_works = book["exercise"], book["works"]
-    names = dict(zip(book["tracks"]["track"], book["tracks"]["name"], strict=True))
-    ledger = ground_of(record, this.last)
+    ledger, names = ground_of(record, this.last), _track_names(record)
     horse = horse_of(record)
     through = _through(book, this)
     stay = _stay(horse, this.first, through)
@@ -69,10 +69,8 @@ def build(record: HorseBook, month: str) -> Digest:
     records, line = records_of(record, _timed_in(all_works, this))
     month_works = works.works_between(records, this)
     measured = _measured(record, this)
-    test = newest_test(tests_until(book["fitness"], through), through)
     return Digest(
         horse=horse,
-        barn=barn,
         month=this,
         works=month_works,
         line=line,
@@ -86,14 +84,12 @@ def build(record: HorseBook, month: str) -> Digest:
         ground=ground.spans(ledger, this, previous),
         usual_fast=ground.usual_fast(ledger, this),
         load=_load(record, ledger, min(through, stay[1])),
-        test=test and in_short(test),
-        asked=asked_of(month_works, edges_of(barn), thresholds_of(test), one_clock_s(barn)),
+        **_fitness(record, month_works, through),
         **measured,
         **_vital(book["measurements"], this),
         tracks=logs,
         home_track=names.get(home) if home else None,
         targets=_targets(book["targets"], names, horse, through),
-        recorded=_has_rows(book, this),
         missing=missing(book, ledger, month_works, measured, used, logs, this),
         **_of_the_slice(record, this),
     )
@@ -102,6 +98,11 @@ def build(record: HorseBook, month: str) -> Digest:
 def _month(key: str) -> Month:
     first, last = workload.month_bounds(key)
     return Month(key, first, last)
+
+
+def _track_names(record: HorseBook) -> dict[str, str]:
+    tracks = record.tables["tracks"]
+    return dict(zip(tracks["track"], tracks["name"], strict=True))
 
 
 def _timed_in(works: pd.DataFrame, month: Month) -> list[str]:
@@ -118,6 +119,8 @@ def _of_the_slice(record: HorseBook, month: Month) -> dict[str, Any]:
     """
     barn = record.barn
     return {
+        "barn": barn,
+        "recorded": _has_rows(record.tables, month),
         "clock_error": clock_error_of(barn),
         "fast_speed": limit("care.fast_speed", barn.fast_speed_m_s, "threshold"),
         "fast_limit": limit("care.fast_limit_30d", barn.fast_limit_30d_m, "ground"),
@@ -126,6 +129,14 @@ def _of_the_slice(record: HorseBook, month: Month) -> dict[str, Any]:
         "withheld_notes": record.withheld_notes,
         "data_hash": record.data_hash,
     }
+
+
+def _fitness(record: HorseBook, works: tuple[Work, ...], last: date) -> dict[str, Any]:
+    """Return the newest exercise test, and what was asked of the works against it."""
+    test = newest_test(tests_until(record.tables["fitness"], last), last)
+    edges, one_s = edges_of(record.barn), one_clock_s(record.barn)
+    asked = asked_of(works, edges, thresholds_of(test), one_s)
+    return {"test": test and in_short(test), "asked": asked}
 
 
 def _measured(record: HorseBook, month: Month) -> dict[str, Any]:

@@ -4,10 +4,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from racecalc.digest.number import Number
-from racecalc.digest.work_model import Work
 from racecalc.fitness import Reading, Why
 
-__all__ = ["Asked", "FitnessTest", "Over", "TestChanged", "TestStep", "Threshold"]
+__all__ = ["Asked", "FitnessTest", "Over", "Piece", "TestChanged", "TestStep", "Threshold"]
 
 
 @dataclass(frozen=True)
@@ -80,14 +79,31 @@ class Over:
 
 
 @dataclass(frozen=True)
-class Asked:
-    """What was asked of a work, and what it was.
+class Piece:
+    """A section of a work, or the whole of one without sections: pace and its error, and time."""
 
-    ``quickest`` is the quickest class of speed that it held, by number, and ``in_it`` how much of
-    it; ``over`` tells of each threshold that was read, by its name.
+    pace_s: float
+    pace_error_s: float
+    time: Number
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What was asked of a timed work, and what it was.
+
+    ``effort`` is what was asked, ``verdict`` how its time stands to that (missing where nothing was
+    to be expected) and ``nearest`` the effort that it was like. ``quickest`` is the quickest class
+    of speed that it held, by number, and ``in_it`` how much of it; ``over`` tells of each threshold
+    that was read, by its name.
     """
 
-    work: Work
-    quickest: int | None
-    in_it: Number | None
+    day: date
+    distance: Number
+    time: Number
+    effort: str | None
+    verdict: str | None
+    nearest: str | None
+    pieces: tuple[Piece, ...]
+    quickest: int
+    in_it: Number
     over: dict[str, Over]

@@ -16,7 +16,6 @@ from racecalc.words import (
     bands_words,
     brief_day,
     day_of,
-    distance_in_words,
     heart_caption,
     heart_words,
     lactate_caption,
@@ -194,25 +193,17 @@ def _bands_chart(report: FitnessReport) -> Any:
 
 
 def _section_rows(one: Asked, report: FitnessReport) -> list[dict[str, Any]]:
-    work = one.work
-    name = f"{brief_day(work.day, report.last)}, {distance_in_words(work.distance, report.barn)}"
-    sections = [section for section in work.sections if not section.gallop_out]
-    if not sections and work.pace:
-        pieces = [(work.pace.value, 0.0, f"{written(work.pace, report.barn)} a furlong")]
-    else:
-        pieces = [
-            (section.pace_s, section.pace_error_s, written(section.time, report.barn))
-            for section in sections
-        ]
+    far = f"{written(one.distance, report.barn)} in {written(one.time, report.barn)}"
+    name = f"{brief_day(one.day, report.last)}, {far}"
     return [
         {
             "work": name,
-            "pace": pace,
-            "slow": pace + error,
-            "quick": pace - error,
-            "words": f"{name}: {words}",
+            "pace": piece.pace_s,
+            "slow": piece.pace_s + piece.pace_error_s,
+            "quick": piece.pace_s - piece.pace_error_s,
+            "words": f"{name}: {written(piece.time, report.barn)}",
         }
-        for pace, error, words in pieces
+        for piece in one.pieces
     ]
 
 

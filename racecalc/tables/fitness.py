@@ -184,7 +184,10 @@ def asked(told: FitnessReport | Digest) -> Table | None:
     columns.append(Column("at its quickest, a furlong"))
     columns += [Column(_ABOVE[key]) for key in keys]
     return Table(
-        tuple(columns), rows, title="Asked and done", note=asked_note(told, test if keys else None)
+        tuple(columns),
+        rows,
+        title="Asked and done",
+        note=asked_note(told, classes, test if keys else None),
     )
 
 
@@ -199,12 +202,11 @@ def _asked_of(
 def _asked_row(
     one: Asked, keys: list[str], classes: tuple[SpeedClass, ...], told: FitnessReport | Digest
 ) -> tuple[str | Cell, ...]:
-    work = one.work
-    day = short_day(work.day) if isinstance(told, Digest) else brief_day(work.day, told.last)
+    day = short_day(one.day) if isinstance(told, Digest) else brief_day(one.day, told.last)
     return (
         day,
-        written(work.distance, told.barn),
-        work.effort or "not noted",
+        f"{written(one.distance, told.barn)} in {written(one.time, told.barn)}",
+        one.effort or "not noted",
         _like(one),
         quickest_in_words(one, classes, told),
         *(over_in_words(one, key, told) for key in keys),
@@ -213,13 +215,10 @@ def _asked_row(
 
 def _like(one: Asked) -> str | Cell:
     """Write which effort a work was like, where it was not as asked by more than works differ."""
-    stand, effort = one.work.stand, one.work.effort
-    if stand is None or stand.nearest is None:
+    if one.nearest is None or one.verdict is None:
         return NO_VALUE
-    if not effort:
-        return stand.nearest
-    if stand.margin is None:
+    if not one.effort:
+        return one.nearest
+    if one.verdict == "as expected":
         return "as asked"
-    if stand.nearest == effort:
-        return Cell(stand.verdict)
-    return Cell(f"{stand.verdict}, like {stand.nearest}")
+    return Cell(one.verdict if one.nearest == one.effort else f"{one.verdict}, like {one.nearest}")

@@ -141,6 +141,8 @@ def ground(digest: Digest) -> Table | None:
     rows += [
         _ground_row(name, speed_class, digest, "by_speed")
         for speed_class, name in SPEED_NAMES.items()
+        # That no ground is without a speed goes without saying.
+        if speed_class != "untimed" or any(s.by_speed["untimed"].value for s in digest.ground)
     ]
     return Table(
         columns,

@@ -48,6 +48,7 @@ from racecalc.words.captions import (
     works_note,
 )
 from racecalc.words.fitness import (
+    REPEATED_LACTATES,
     STEADY_REMINDER,
     THRESHOLD_NAMES,
     asked_note,
@@ -168,6 +169,7 @@ __all__ = [
     "MEASURE_NAMES",
     "NEED_NAMES",
     "NO_VALUE",
+    "REPEATED_LACTATES",
     "SCORES",
     "SPEED_NAMES",
     "STEADY_REMINDER",

@@ -23,6 +23,7 @@ from racecalc.words.works import NO_VALUE
 from racecalc.words.written import figure_and_unit, written
 
 __all__ = [
+    "REPEATED_LACTATES",
     "STEADY_REMINDER",
     "THRESHOLD_NAMES",
     "asked_note",
@@ -54,6 +55,10 @@ THRESHOLD_NAMES = {
 STEADY_REMINDER = (
     "The speed at 4 mmol/l is a mark to compare tests by, and no speed that a horse can hold: "
     "lactate was found steady only up to the speed at 2 mmol/l."
+)
+
+REPEATED_LACTATES = (
+    "Lactates of repeated gallops at one speed were found to differ by 1.9 mmol/l on average"
 )
 
 _WHY = {
@@ -196,8 +201,6 @@ def quickest_in_words(
     one: Asked, classes: tuple[SpeedClass, ...], told: FitnessReport | Digest
 ) -> str:
     """Write how much of a work fell into the quickest class of speed that it held."""
-    if one.quickest is None or one.in_it is None:
-        return NO_VALUE
     return f"{written(one.in_it, told.barn)} at {class_name(classes[one.quickest], told.barn)}"
 
 
@@ -212,13 +215,17 @@ def over_in_words(one: Asked, key: str, told: FitnessReport | Digest) -> str:
     return f"{above}, {written(over.at, told.barn)} at it" if over.at else above
 
 
-def asked_note(told: FitnessReport | Digest, test: FitnessTest | None) -> str:
+def asked_note(
+    told: FitnessReport | Digest, classes: tuple[SpeedClass, ...], test: FitnessTest | None
+) -> str:
     """Say what the columns mean."""
     they = pronouns(told.horse.sex)
     text = (
         "Went: as asked where the time lies among those to expect with that word, from "
         f"{they.possessive} works and the barn’s before that day; else like the word with which it "
-        "would have been the likeliest."
+        "would have been the likeliest. Classes of speed part at "
+        f"{listed([figure_and_unit(one.high, told.barn)[0] for one in classes if one.high])} s a "
+        "furlong."
     )
     if test is None:
         return text
@@ -331,8 +338,8 @@ def fitness_notes(report: FitnessReport) -> Prose | None:
             "off; lactate to rise exponentially. A speed is read only among the steps (of heart "
             "rate, up to 1 m/s beyond), with four steps or more for an interval at 4 mmol/l. "
             "Where the two steps next to 4 mmol/l say a speed outside that interval, they stand.",
-            "Lactates of repeated gallops at one speed were found to differ by 1.9 mmol/l on "
-            "average; track, warming up, feed, air and the minute of sampling all move them.",
+            f"{REPEATED_LACTATES}; track, warming up, feed, air and the minute of sampling all "
+            "move them.",
         ),
         title="How it was read",
         style="small",

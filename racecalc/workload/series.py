@@ -24,7 +24,8 @@ __all__ = [
     "weighted_ratio",
 ]
 
-ACUTE_DAYS, CHRONIC_DAYS = 7, 28
+ACUTE_DAYS = 7
+CHRONIC_DAYS = 28
 
 FloatArray = npt.NDArray[np.float64]
 

@@ -113,6 +113,7 @@ def test_a_wrong_setting_is_an_error_and_its_default_stands(
         "shoe_allowance": "shoe_allowance_m",
         "fast_speed": "fast_speed_m_s",
         "fast_limit_30d": "fast_limit_30d_m",
+        "speed_classes": "speed_classes_m_s",
     }
     if section != "states":
         found = getattr(barn, names.get(key, key))

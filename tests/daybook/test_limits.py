@@ -87,7 +87,7 @@ UNLIKELY = [
     ("works", work("3 f", "1:01"), "time"),
     ("works", work("2 1/8 mi", "4:00"), "distance"),
     ("exercise", f"{DAY},brindle,walk,1 mi,10:00,,,", "time"),
-    ("fitness", f"{DAY},brindle,9,10 m/s,,40,", "lactate"),
+    ("fitness", f"{DAY},brindle,9,12 m/s,,40,", "lactate"),
     ("surface", "2026-10-03,main,fast,,,,300 mm,", "rain"),
     ("tracks", "x,X,dirt,1 mi,,,,,,,45,,", "latitude"),
 ]

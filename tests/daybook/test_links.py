@@ -27,7 +27,7 @@ DAY = "2026-10-06"
         ("weather", "2026-10-03,moon,,,,,,,", "track"),
         ("forecast", "2026-10-31,2026-11-01,moon,,,,,,,", "track"),
         ("measurements", f"{DAY},bridle,pulse,34,,,,", "horse"),
-        ("fitness", f"{DAY},bridle,1,10 m/s,,,", "horse"),
+        ("fitness", f"{DAY},bridle,1,10 m/s,170,,", "horse"),
         ("footfalls", f"{DAY},bridle,a,LF,1,,,", "horse"),
         ("targets", f"bridle,{DAY},6 f,main,,", "horse"),
         ("targets", f"brindle,{DAY},6 f,elsewhere,,", "track"),

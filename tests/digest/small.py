@@ -28,6 +28,7 @@ HEADS = {
     "works": "work,date,horse,track,distance,time",
     "splits": "work,pole,clock",
     "measurements": "date,horse,what,value,shod,method",
+    "fitness": "date,horse,step,speed,heart_rate,lactate,minutes_after",
     "surface": "date,track,state,rain",
     "targets": "horse,date,distance,track,what",
 }

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from racecalc import fitness
-from racecalc.words import STEADY_REMINDER
+from racecalc.words import REPEATED_LACTATES, STEADY_REMINDER
 from tests.published.compare import assert_published, published_table
 
 SAND = (0.08, 0.33)
@@ -122,4 +122,9 @@ def test_classes_of_recovery__wilson_mcgowan() -> None:
 @pytest.mark.published("steady_lactate", "the highest steady lactate was not above v2")
 def test_the_reminder_says_what_was_found() -> None:
     assert "2 mmol/l" in STEADY_REMINDER
-    assert "cannot hold" in STEADY_REMINDER or "no speed that a horse can hold" in STEADY_REMINDER
+    assert "no speed that a horse can hold" in STEADY_REMINDER
+
+
+@pytest.mark.published("davie_evans_2000", "repeat difference 1.9 (SD 1.8) and 1.8 (1.7) mmol/l")
+def test_the_page_says_how_far_repeated_lactates_differ__davie_evans() -> None:
+    assert "1.9 mmol/l" in REPEATED_LACTATES

@@ -1,0 +1,210 @@
+"""The load up to a day: weeks, sums, what is usual, and what was never timed."""
+
+import tempfile
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+
+from racecalc import digest
+from racecalc.errors import OutOfRangeError
+from tests.daybook.stable import BARN
+from tests.digest.small import ALONE, METRIC, month_of, record_of, rows
+
+FURLONG = 201.168
+LAST = date(2026, 10, 31)
+
+
+def load_of(until="2026-10-31", barn=METRIC, **tables):
+    with tempfile.TemporaryDirectory() as folder:
+        return digest.build_load(record_of(Path(folder), barn, **tables), until)
+
+
+def gallops(days, first=LAST, distance="2 km", time="2:50.00", step=1):
+    lines = (
+        f"{first - timedelta(days=step * ago)},sieve,gallop,{distance},{time},main"
+        for ago in range(days)
+    )
+    return rows("exercise", *lines)
+
+
+def untimed():
+    """A horse whose walks nobody timed, that was never timed at a work, and that swims."""
+    return load_of(
+        exercise=rows(
+            "exercise", "2026-10-30,sieve,walk,800 m,,", "2026-10-29,sieve,swim,60 metres,,"
+        ),
+        works=rows("works", "a,2026-10-28,sieve,main,600 m,"),
+    )
+
+
+def test_weeks_end_with_the_last_day_and_hold_all_ground():
+    found = load_of(exercise=gallops(60)).load
+    assert [week.last for week in found.weeks[-2:]] == [date(2026, 10, 24), LAST]
+    assert all((week.last - week.first).days == 6 for week in found.weeks)
+    assert len(found.weeks) == 26
+    # 2 km in 2:50 is 11.8 m/s: the slowest class.
+    assert found.weeks[-1].ground[0].value == pytest.approx(7 * 2000)
+    assert set(found.weeks[-1].ground) == {0}
+    assert found.weeks[-1].days == ("gallop",) * 7
+    assert found.weeks[0].ground == {}
+    assert set(found.weeks[0].days) == {"blank"}
+
+
+def test_ground_is_classed_by_the_speed_of_each_split():
+    """The first furlong is slower than 14 m/s, the second lies above 16.7 m/s."""
+    found = load_of(
+        works=rows("works", "a,2026-10-30,sieve,main,2 f,:26.60"),
+        splits=rows("splits", "a,1/8,:14.60"),
+    ).load
+    metres = {n: number.value for n, number in found.spans[0].ground.items()}
+    assert metres == pytest.approx({0: FURLONG, 3: FURLONG})
+    assert [(one.low and one.low.value, one.high and one.high.value) for one in found.classes] == [
+        (None, 14.0),
+        (14.0, 15.5),
+        (15.5, 16.7),
+        (16.7, None),
+    ]
+
+
+def test_the_barns_own_classes_stand_in_for_the_published_ones():
+    barn = METRIC + '[care]\nspeed_classes = ["12 m/s"]\n'
+    found = load_of(barn=barn, works=rows("works", "a,2026-10-30,sieve,main,400 m,:26.00")).load
+    assert [one.high and one.high.value for one in found.classes] == [12.0, None]
+    assert found.classes[0].high.sources == ()
+    assert set(found.spans[0].ground) == {1}
+
+
+def test_sums_of_7_30_and_60_days():
+    found = load_of(exercise=gallops(100)).load
+    assert {span.label: span.ground[0].value for span in found.spans} == {
+        "7d": 14000.0,
+        "30d": 60000.0,
+        "60d": 120000.0,
+    }
+
+
+def test_days_since_the_last_fast_work_and_a_race_counts():
+    work = rows("works", "a,2026-10-20,sieve,main,400 m,:25.00")
+    found = load_of(works=work).load
+    assert (found.since.days.value, found.since.what) == (11, "work")
+    race = rows("exercise", "2026-10-29,sieve,race,1200 m,,main")
+    found = load_of(works=work, exercise=race).load
+    assert (found.since.days.value, found.since.what, found.since.day.day) == (2, "race", 29)
+    slow = rows("works", "a,2026-10-20,sieve,main,400 m,:40.00")
+    assert load_of(works=slow).load.since is None
+
+
+def test_ground_without_a_time_takes_the_usual_pace_and_is_marked():
+    found = untimed().load
+    assert found.estimated.value == 800.0
+    assert found.spans[0].ground[0].value == 800.0
+    # Of a work that was never timed nothing is usual: its speed is not known.
+    assert found.weeks[-1].unknown.value == 600.0
+
+
+def test_own_timed_ground_says_what_is_usual():
+    """Five canters at 9.5 m/s, the sixth without a time: in a barn that draws the line at 9 m/s."""
+    barn = METRIC + '[care]\nfast_speed = "9 m/s"\nspeed_classes = ["9 m/s"]\n'
+    days = [f"2026-10-{day},sieve,canter,950 m,1:40.00,main" for day in range(20, 25)]
+    last = "2026-10-30,sieve,canter,950 m,,main"
+    found = load_of(barn=barn, exercise=rows("exercise", *days, last)).load
+    assert found.spans[0].ground[1].value == 950.0
+    few = load_of(barn=barn, exercise=rows("exercise", *days[1:], last)).load
+    assert few.spans[0].ground[0].value == 950.0, "the usual canter of the trade is slower"
+
+
+def test_strides_are_counted_of_canter_and_quicker():
+    found = load_of(exercise=gallops(1)).load.strides
+    assert found.low.value <= found.middle.value <= found.high.value
+    # 2 km at 11.76 m/s: 170 s at 2.15 strides a second.
+    assert found.middle.value == pytest.approx(365, abs=3)
+    assert (
+        load_of(exercise=rows("exercise", "2026-10-30,sieve,jog,2 km,8:00.00,main")).load.strides
+        is None
+    )
+
+
+def test_the_line_of_fast_ground_ends_with_the_last_day():
+    work = rows("works", "a,2026-10-20,sieve,main,400 m,:25.00")
+    line = load_of(works=work).load.line
+    assert (line[-1].day, line[-1].fast.value) == (LAST, 400.0)
+    # On 24 October it is in, on 17 October not yet.
+    assert [point.fast.value for point in line[-3:]] == [0.0, 400.0, 400.0]
+
+
+def test_a_published_amount_is_told_only_where_the_horse_comes_near():
+    work = rows("works", "a,2026-10-20,sieve,main,400 m,:25.00")
+    assert load_of(works=work).load.published is None
+    many = rows("works", *(f"w{n},2026-10-{n},sieve,main,400 m,:25.00" for n in range(10, 20)))
+    assert load_of(works=many).load.published.value == 6000.0
+
+
+def test_a_figure_of_now_stands_against_the_weeks_in_training():
+    """A year of gallops on weekdays, with two months at grass: those weeks are not usual."""
+    days = [LAST - timedelta(days=ago) for ago in range(380)]
+    out = [day for day in days if day.weekday() < 5 and day.month not in (3, 4)]
+    table = rows("exercise", *(f"{day},sieve,gallop,2 km,2:50.00,main" for day in sorted(out)))
+    usual = {one.what: one for one in load_of(exercise=table).usuals}
+    week = usual["week"]
+    assert (week.now.value, week.low.value, week.high.value) == (10000.0, 10000.0, 10000.0)
+    # Five like days and two of nothing: the mean over the deviation of the seven.
+    assert usual["monotony"].now.value == pytest.approx(5 / 7 / (10 / 49) ** 0.5)
+    assert usual["coupled"].now.value == pytest.approx(1.0)
+    assert usual["uncoupled"].now.value == pytest.approx(1.0)
+
+
+def test_of_few_weeks_nothing_is_usual():
+    found = load_of(exercise=gallops(40))
+    assert {one.what for one in found.usuals} >= {"week", "four_weeks", "coupled"}
+    assert all(one.low is None for one in found.usuals)
+
+
+def test_the_barns_spread_takes_four_other_horses():
+    horses = ALONE["horses"] + "".join(f"h{n},Horse {n},2022,mare\n" for n in range(5))
+    own = "own,2026-10-20,sieve,main,800 m,:50.00"
+    others = [f"w{n},2026-10-20,h{n},main,{800 + 100 * n} m,1:0{n}.00" for n in range(4)]
+    four = load_of(horses=horses, works=rows("works", own, *others))
+    (works,) = [one for one in four.usuals if one.what == "works"]
+    assert (four.others.value, works.now.value) == (4, 800.0)
+    assert [end.value for end in works.barn] == [875.0, 1025.0]
+    three = load_of(horses=horses, works=rows("works", own, *others[:3]))
+    assert three.others is None
+    assert all(one.barn is None for one in three.usuals)
+
+
+def test_the_gap_is_the_middle_of_the_days_from_work_to_work():
+    days = (1, 8, 15, 29)
+    lines = (f"w{day},2026-10-{day:02d},sieve,main,800 m,:50.00" for day in days)
+    found = load_of(works=rows("works", *lines))
+    (gap,) = [one for one in found.usuals if one.what == "gap"]
+    assert gap.now.value == 7
+
+
+def test_without_ground_nothing_is_recorded():
+    found = load_of()
+    assert (found.recorded, found.load, found.usuals, found.smoothed) == (False, None, (), ())
+    assert load_of(exercise=gallops(3), until="2025-01-01").recorded is False
+    with pytest.raises(OutOfRangeError, match="no day"):
+        load_of(until="soon")
+
+
+def test_later_days_change_nothing():
+    """What a report says of a day is the same whenever it is made."""
+    early = rows(
+        "exercise", "2026-10-01,sieve,walk,1 km,,", "2026-10-02,sieve,gallop,2 km,2:50.00,main"
+    )
+    later = [f"2026-11-{day:02d},sieve,walk,1 km,1:00.00," for day in range(1, 10)]
+    plain = load_of(until="2026-10-31", exercise=early)
+    more = load_of(until="2026-10-31", exercise=early + "\n".join(later) + "\n")
+    assert [(n.name, n.value) for n in plain.numbers()] == [
+        (n.name, n.value) for n in more.numbers()
+    ]
+
+
+def test_the_month_tells_of_the_load_up_to_the_newest_entry():
+    """In mid-month the days to come are no days off."""
+    found = month_of(barn=METRIC, exercise=gallops(30, first=date(2026, 10, 12)))
+    assert found.load.last == date(2026, 10, 12)
+    assert len(found.load.weeks) == 13
+    assert month_of(barn=BARN).load is None
