@@ -118,8 +118,15 @@ def class_of_speed(
 
 def _in_order(ground: pd.DataFrame) -> pd.DataFrame:
     """Sort by day, and within it by all that tells rows apart, so that sums do not depend on it."""
-    names = ("date", "horse", "activity", "work")
-    codes = [pd.factorize(ground[name], sort=True)[0] for name in names]
-    keys = [ground["time_s"], ground["distance_m"], ground["place"], *reversed(codes)]
-    order = np.lexsort([np.asarray(key) for key in keys])
+    key = np.zeros(len(ground), dtype=np.int64)
+    for name in ("date", "horse", "activity", "work"):
+        codes, known = pd.factorize(ground[name], sort=True)
+        key = key * (len(known) + 1) + codes + 1
+    # A book is nearly in order, which a stable sort uses; only rows alike so far need the rest.
+    order = np.argsort(key, kind="stable")
+    alike = np.diff(key[order]) == 0
+    tied = np.append(alike, False) | np.insert(alike, 0, False)
+    rest = order[tied]
+    numbers = [ground[name].to_numpy()[rest] for name in ("time_s", "distance_m", "place")]
+    order[tied] = rest[np.lexsort([*numbers, key[rest]])]
     return ground.iloc[order].reset_index(drop=True)[list(LEDGER_COLUMNS)]
