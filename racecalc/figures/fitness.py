@@ -7,7 +7,7 @@ import pandas as pd
 
 from racecalc import units
 from racecalc.digest import Asked, FitnessReport, FitnessTest, TestStep
-from racecalc.figures.theme import HALF_WIDTH, WIDE_WIDTH, specification
+from racecalc.figures.theme import HALF_WIDTH, NARROW_WIDTH, WIDE_WIDTH, specification
 from racecalc.fitness import bounds
 from racecalc.page import INK, MUTED, RUST, SAGE, SAGE_PALE, Picture
 from racecalc.words import (
@@ -26,6 +26,8 @@ from racecalc.words import (
 __all__ = ["against_thresholds", "heart_rate", "lactate"]
 
 _HEIGHT, _ROW_HEIGHT = 140, 17
+# What the names of works take beside the picture.
+_NAMES_WIDTH, _SHORT_WIDTH = 110, 62
 _TICKS = 5
 _MARKS = {"heart_rate": 200.0, "lactate": 4.0}
 
@@ -152,15 +154,18 @@ def against_thresholds(report: FitnessReport) -> Picture | None:
         return None
     alt_text = bands_words(report)
     return Picture(
-        spec=specification(_bands_chart(report), alt_text),
+        spec=specification(_bands_chart(report, WIDE_WIDTH - _NAMES_WIDTH), alt_text),
+        narrow=specification(
+            _bands_chart(report, NARROW_WIDTH - _SHORT_WIDTH, short=True), alt_text
+        ),
         alt=alt_text,
         title="The works against the thresholds",
         caption=bands_caption(report),
     )
 
 
-def _bands_chart(report: FitnessReport) -> Any:
-    rows = [row for one in reversed(report.asked) for row in _section_rows(one, report)]
+def _bands_chart(report: FitnessReport, width: int, *, short: bool = False) -> Any:
+    rows = [row for one in reversed(report.asked) for row in _section_rows(one, report, short)]
     frame = pd.DataFrame(rows)
     order = list(dict.fromkeys(frame["work"]))
     bands = pd.DataFrame(_bands(report))
@@ -168,7 +173,7 @@ def _bands_chart(report: FitnessReport) -> Any:
     high = max(frame["slow"].max(), bands["slow"].max())
     # Quicker stands further right.
     scale = alt.Scale(domain=[high + 0.3, low - 0.3], nice=False)
-    axis = alt.Axis(tickCount=8, grid=False, labelExpr="datum.label + ' s'")
+    axis = alt.Axis(tickCount=4 if short else 8, grid=False, labelExpr="datum.label + ' s'")
     x = alt.X("pace:Q", title=None, scale=scale, axis=axis)
     y = alt.Y("work:N", sort=order, title=None, axis=alt.Axis(domain=False))
     shade = (
@@ -187,17 +192,17 @@ def _bands_chart(report: FitnessReport) -> Any:
         x=x, y=y, description="words:N"
     )
     height = _ROW_HEIGHT * len(order)
-    return alt.layer(shade, middle, bars, dots, labels).properties(
-        width=WIDE_WIDTH - 110, height=height
-    )
+    return alt.layer(shade, middle, bars, dots, labels).properties(width=width, height=height)
 
 
-def _section_rows(one: Asked, report: FitnessReport) -> list[dict[str, Any]]:
+def _section_rows(one: Asked, report: FitnessReport, short: bool) -> list[dict[str, Any]]:
     far = f"{written(one.distance, report.barn)} in {written(one.time, report.barn)}"
     name = f"{brief_day(one.day, report.last)}, {far}"
     return [
         {
-            "work": name,
+            "work": f"{one.day.day} {one.day:%b}, {written(one.distance, report.barn)}"
+            if short
+            else name,
             "pace": piece.pace_s,
             "slow": piece.pace_s + piece.pace_error_s,
             "quick": piece.pace_s - piece.pace_error_s,

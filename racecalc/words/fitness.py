@@ -278,10 +278,10 @@ def lactate_caption(report: FitnessReport) -> str:
 
 def _drawn(report: FitnessReport) -> str:
     newest = report.newest
-    dark = f" Dark: {day_of(newest.day, report.last)}." if newest else ""
+    large = f" Large points: {day_of(newest.day, report.last)}." if newest else ""
     if len(report.tests) < 2:
-        return dark
-    return f"{dark} Pale: the test before, {day_of(report.tests[-2].day, report.last)}."
+        return large
+    return f"{large} Small: the test before, {day_of(report.tests[-2].day, report.last)}."
 
 
 def tests_note(report: FitnessReport) -> str:

@@ -146,7 +146,7 @@ def smoothed_words(report: LoadReport) -> str:
 def smoothed_caption(report: LoadReport) -> str:
     """Say what the two lines are, and what they do not foretell."""
     return (
-        "Ground a day at canter and quicker. Dark: smoothed over a week; pale: over four weeks. "
+        "Ground a day at canter and quicker. Thin: smoothed over a week; thick: over four weeks. "
         "No study has fitted such lines to horses: they foretell nothing."
     )
 
