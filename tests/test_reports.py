@@ -79,11 +79,12 @@ def test_a_report_shows_no_code_no_path_and_no_machine(folder, horse):
             "sample_runs",
             "/tmp",
             "/home",
-            "nan",
             "None",
             "alt.",
         ):
             assert trace not in text, trace
+        # As a word: a cited author is called Hernandez.
+        assert re.search(r"\bnan\b", text) is None
 
 
 def test_each_number_of_the_json_is_printed(folder, horse):

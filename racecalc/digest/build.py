@@ -83,8 +83,7 @@ def build(record: HorseBook, month: str) -> Digest:
         **days.day_counts(off, *stay),
         ground=ground.spans(ledger, this, previous),
         usual_fast=ground.usual_fast(ledger, this),
-        load=_load(record, ledger, min(through, stay[1])),
-        **_fitness(record, month_works, through),
+        **_load_and_fitness(record, ledger, month_works, this, min(through, stay[1])),
         **measured,
         **_vital(book["measurements"], this),
         tracks=logs,
@@ -131,14 +130,6 @@ def _of_the_slice(record: HorseBook, month: Month) -> dict[str, Any]:
     }
 
 
-def _fitness(record: HorseBook, works: tuple[Work, ...], last: date) -> dict[str, Any]:
-    """Return the newest exercise test, and what was asked of the works against it."""
-    test = newest_test(tests_until(record.tables["fitness"], last), last)
-    edges, one_s = edges_of(record.barn), one_clock_s(record.barn)
-    asked = asked_of(works, edges, thresholds_of(test), one_s)
-    return {"test": test and in_short(test), "asked": asked}
-
-
 def _measured(record: HorseBook, month: Month) -> dict[str, Any]:
     measurements, barn = record.tables["measurements"], record.barn
     return {what: measure(measurements, what, month.first, month.last, barn) for what in _MEASURED}
@@ -148,9 +139,24 @@ def _vital(measurements: pd.DataFrame, month: Month) -> dict[str, Any]:
     return {what: vital(measurements, what, month.first, month.last) for what in _VITAL}
 
 
+def _load_and_fitness(
+    record: HorseBook, ledger: pd.DataFrame, works: tuple[Work, ...], month: Month, last: date
+) -> dict[str, Any]:
+    """Return the load, the newest test, and what was asked of works; of an empty month, nothing."""
+    if not _has_rows(record.tables, month):
+        return {"load": None, "test": None, "asked": ()}
+    test = newest_test(tests_until(record.tables["fitness"], last), last)
+    edges, one_s = edges_of(record.barn), one_clock_s(record.barn)
+    return {
+        "load": _load(record, ledger, last),
+        "test": test and in_short(test),
+        "asked": asked_of(works, edges, thresholds_of(test), one_s),
+    }
+
+
 def _load(record: HorseBook, ledger: pd.DataFrame, last: date) -> Load | None:
     """Return the load up to a day; none where no ground was covered in the weeks before."""
-    first = last - timedelta(days=7 * _LOAD_WEEKS - 1)
+    first, _ = workload.last_days(last, 7 * _LOAD_WEEKS)
     if workload.between_days(ledger, first, last).empty:
         return None
     return load(record, ledger, last, _LOAD_WEEKS, _LOAD_POINTS)

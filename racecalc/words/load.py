@@ -173,6 +173,8 @@ def fast_line_caption(told: Digest | LoadReport) -> str | None:
     )
 
 
-def load_note(told: Digest | LoadReport) -> Prose:
-    """Return the sentences of the load as a paragraph."""
+def load_note(told: Digest | LoadReport) -> Prose | None:
+    """Return the sentences of the load as a paragraph, where there is any."""
+    if told.load is None:
+        return None
     return Prose((load_sentences(told),), title="Load")

@@ -125,7 +125,9 @@ def _in_order(ground: pd.DataFrame) -> pd.DataFrame:
     # A book is nearly in order, which a stable sort uses; only rows alike so far need the rest.
     order = np.argsort(key, kind="stable")
     alike = np.diff(key[order]) == 0
-    tied = np.append(alike, False) | np.insert(alike, 0, False)
+    tied = np.zeros(len(order), dtype=np.bool_)
+    tied[1:] |= alike
+    tied[:-1] |= alike
     rest = order[tied]
     numbers = [ground[name].to_numpy()[rest] for name in ("time_s", "distance_m", "place")]
     order[tied] = rest[np.lexsort([*numbers, key[rest]])]
