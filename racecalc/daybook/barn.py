@@ -4,6 +4,7 @@ import re
 import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, fields
+from itertools import pairwise
 from pathlib import Path
 from typing import Any, Literal, cast
 
@@ -16,6 +17,8 @@ __all__ = ["Barn", "barn_from", "settings_from_rows", "settings_from_toml"]
 
 _LANGUAGE = re.compile(r"[A-Za-z]{2,3}(?:-[A-Za-z0-9]{2,8})*")
 _MOST_SHOE_M = 0.03
+_MOST_CLASSES = 4
+_CLASSES_EXAMPLE = '["14 m/s", "15.5 m/s", "16.7 m/s"]'
 _WORDS = {word for states in STATES.values() for word in states}
 
 
@@ -54,6 +57,9 @@ class Barn:
         States of the surface on which no horse works.
     states_map : mapping of str to str
         The barn's own words for states (in lower case), and the word each stands for.
+    speed_classes_m_s : tuple of float
+        The speeds, rising, that part the barn's ground into classes, in metres per second; empty
+        where the barn has not set them, and those of the reports stand.
     """
 
     name: str = ""
@@ -70,6 +76,7 @@ class Barn:
     days_work_to_race: int = 4
     no_work_states: tuple[str, ...] = ("sloppy", "muddy", "heavy", "frozen")
     states_map: Mapping[str, str] = field(default_factory=dict)
+    speed_classes_m_s: tuple[float, ...] = ()
 
 
 class _SettingError(ValueError):
@@ -105,6 +112,21 @@ def _speed(value: object) -> float:
     if not 5.0 <= speed <= 20.5:
         raise _SettingError(f"is {quoted(value)}; write a speed of a gallop, 5 to 20.5 m/s")
     return speed
+
+
+def _speed_classes(value: object) -> tuple[float, ...]:
+    texts = value.split(",") if isinstance(value, str) else value
+    if not isinstance(texts, list) or not 1 <= len(texts) <= _MOST_CLASSES:
+        raise _SettingError(
+            f"is {quoted(value)}; write one to four speeds, such as {_CLASSES_EXAMPLE}"
+        )
+    speeds = tuple(_speed(text) for text in texts)
+    if any(later <= earlier for earlier, later in pairwise(speeds)):
+        raise _SettingError(
+            f"is {quoted(value)}; write the speeds from the slowest to the quickest, each once, "
+            f"such as {_CLASSES_EXAMPLE}"
+        )
+    return speeds
 
 
 def _distance(value: object) -> float:
@@ -173,6 +195,7 @@ _READERS: dict[str, dict[str, tuple[str, Callable[[object], object]]]] = {
     },
     "care": {
         "fast_speed": ("fast_speed_m_s", _speed),
+        "speed_classes": ("speed_classes_m_s", _speed_classes),
         "fast_limit_30d": ("fast_limit_30d_m", _distance),
         "days_between_works": ("days_between_works", _days),
         "days_work_to_race": ("days_work_to_race", _days),

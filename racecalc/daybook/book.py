@@ -17,7 +17,7 @@ from racecalc.daybook.cells import Settings
 from racecalc.daybook.clocks import check_splits, check_starts, link_horses
 from racecalc.daybook.gps import GPS, read_gps
 from racecalc.daybook.lengths import check_lengths
-from racecalc.daybook.limits import check_limits, check_speeds
+from racecalc.daybook.limits import check_ground, check_limits, check_speeds
 from racecalc.daybook.links import (
     births,
     check_after_birth,
@@ -35,6 +35,8 @@ from racecalc.daybook.parse import parse_table
 from racecalc.daybook.places import RawBook, read_raw
 from racecalc.daybook.problems import Problem
 from racecalc.daybook.schema import SCHEMA
+from racecalc.daybook.step_limits import check_readings
+from racecalc.daybook.step_tests import check_tests
 from racecalc.daybook.table import Table, empty_frame
 from racecalc.errors import DaybookError
 
@@ -219,12 +221,14 @@ def _check_links(table: Table, tables: dict[str, Table]) -> None:
     for column in table.schema.columns:
         if column.refers:
             check_reference(table, column.name, tables[column.refers])
-    if table.schema.name == "shares":
-        check_shares(table)
+    last = _LAST_CHECKS.get(table.schema.name)
+    if last is not None:
+        last(table)
 
 
 def _check_exercise(table: Table, tables: dict[str, Table]) -> None:
     check_speeds(table)
+    check_ground(table)
     check_repeats(table)
 
 
@@ -245,6 +249,7 @@ def _check_measurements(table: Table, tables: dict[str, Table]) -> None:
 
 
 def _check_fitness(table: Table, tables: dict[str, Table]) -> None:
+    check_readings(table)
     check_repeats(table)
 
 
@@ -254,3 +259,9 @@ _OWN_CHECKS: dict[str, Callable[[Table, dict[str, Table]], None]] = {
     "measurements": _check_measurements,
     "fitness": _check_fitness,
 }
+
+_LAST_CHECKS: dict[str, Callable[[Table], None]] = {
+    "shares": check_shares,
+    "fitness": check_tests,
+}
+"""Checks of the rows that no other check has refused."""

@@ -123,7 +123,11 @@ def open_slice(path: str | Path, horse: str) -> HorseBook:
 
 
 def _thaw(folder: Path, head: dict[str, Any]) -> HorseBook:
-    settings = {**head["barn"], "no_work_states": tuple(head["barn"]["no_work_states"])}
+    # JSON has no tuples.
+    settings: dict[str, Any] = {
+        key: tuple(value) if isinstance(value, list) else value
+        for key, value in head["barn"].items()
+    }
     return HorseBook(
         head["horse"],
         Barn(**settings),
