@@ -116,7 +116,8 @@ def check_tests(table: Table) -> None:
 def _rows(table: Table) -> _Rows:
     horse, _ = pd.factorize(table.texts("horse"))
     label, labels = pd.factorize(table.texts("step"))
-    step, _ = pd.factorize(np.array([str(text).casefold() for text in labels], dtype=object))
+    folded = np.array([str(text).casefold() for text in labels], dtype=object)
+    step, _ = pd.factorize(folded, sort=True)  # by the alphabet, whatever the order of the rows
     day = table.dates("date").astype("datetime64[D]")
     speed, minutes = table.values("speed_m_s"), table.values("minutes_after")
     known = ~table.refused & (horse >= 0) & (label >= 0) & ~np.isnat(day) & ~np.isnan(speed)
