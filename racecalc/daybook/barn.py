@@ -115,7 +115,7 @@ def _speed(value: object) -> float:
 
 
 def _speed_classes(value: object) -> tuple[float, ...]:
-    texts = value.split(",") if isinstance(value, str) else value
+    texts = [text for text in value.split(",") if text.strip()] if isinstance(value, str) else value
     if not isinstance(texts, list) or not 1 <= len(texts) <= _MOST_CLASSES:
         raise _SettingError(
             f"is {quoted(value)}; write one to four speeds, such as {_CLASSES_EXAMPLE}"

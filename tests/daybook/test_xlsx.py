@@ -240,6 +240,7 @@ def test_settings_of_a_workbook(tmp_path: Path) -> None:
             ["fast_speed", "32 mph"],
             ["days_between_works", 7],
             ["no_work_states", "sloppy, frozen"],
+            ["speed_classes", "14 m/s, 15.5 m/s"],
             ["states.off fast", "wet fast"],
         ):
             book[" Barn "].append(row)
@@ -250,6 +251,7 @@ def test_settings_of_a_workbook(tmp_path: Path) -> None:
     assert barn.fast_speed_m_s == pytest.approx(32 * 0.44704)
     assert barn.days_between_works == 7
     assert barn.no_work_states == ("sloppy", "frozen")
+    assert barn.speed_classes_m_s == (14.0, 15.5)
     assert barn.states_map == {"off fast": "wet fast"}
 
 
