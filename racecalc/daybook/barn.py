@@ -17,8 +17,8 @@ __all__ = ["Barn", "barn_from", "settings_from_rows", "settings_from_toml"]
 
 _LANGUAGE = re.compile(r"[A-Za-z]{2,3}(?:-[A-Za-z0-9]{2,8})*")
 _MOST_SHOE_M = 0.03
-# As many classes as a picture can tell apart, less one.
 _MOST_CLASSES = 4
+_CLASSES_EXAMPLE = '["14 m/s", "15.5 m/s", "16.7 m/s"]'
 _WORDS = {word for states in STATES.values() for word in states}
 
 
@@ -49,9 +49,6 @@ class Barn:
         published allowance stands.
     fast_speed_m_s : float
         Ground at or above this speed counts as fast, in metres per second.
-    speed_classes_m_s : tuple of float, optional
-        The rising speeds that part one class from the next in reports, in metres per second; None
-        where the barn has not set them, and published ones stand.
     fast_limit_30d_m : float
         Fast ground in 30 days that should make someone look, in metres.
     days_between_works, days_work_to_race : int
@@ -60,6 +57,9 @@ class Barn:
         States of the surface on which no horse works.
     states_map : mapping of str to str
         The barn's own words for states (in lower case), and the word each stands for.
+    speed_classes_m_s : tuple of float
+        The speeds, rising, that part the barn's ground into classes, in metres per second; empty
+        where the barn has not set them, and those of the reports stand.
     """
 
     name: str = ""
@@ -70,13 +70,13 @@ class Barn:
     language: str = "en"
     clock_error_s: float | None = None
     shoe_allowance_m: float | None = None
-    speed_classes_m_s: tuple[float, ...] | None = None
     fast_speed_m_s: float = 14.0
     fast_limit_30d_m: float = 6000.0
     days_between_works: int = 5
     days_work_to_race: int = 4
     no_work_states: tuple[str, ...] = ("sloppy", "muddy", "heavy", "frozen")
     states_map: Mapping[str, str] = field(default_factory=dict)
+    speed_classes_m_s: tuple[float, ...] = ()
 
 
 class _SettingError(ValueError):
@@ -115,14 +115,17 @@ def _speed(value: object) -> float:
 
 
 def _speed_classes(value: object) -> tuple[float, ...]:
-    found = value.split(",") if isinstance(value, str) else value
-    if not isinstance(found, list) or not 1 <= len(found) <= _MOST_CLASSES:
+    texts = [text for text in value.split(",") if text.strip()] if isinstance(value, str) else value
+    if not isinstance(texts, list) or not 1 <= len(texts) <= _MOST_CLASSES:
         raise _SettingError(
-            f'is {quoted(value)}; write one to {_MOST_CLASSES} speeds, such as ["14 m/s", "16 m/s"]'
+            f"is {quoted(value)}; write one to four speeds, such as {_CLASSES_EXAMPLE}"
         )
-    speeds = tuple(_speed(one.strip() if isinstance(one, str) else one) for one in found)
-    if any(low >= high for low, high in pairwise(speeds)):
-        raise _SettingError(f"is {quoted(value)}; write speeds that rise from one to the next")
+    speeds = tuple(_speed(text) for text in texts)
+    if any(later <= earlier for earlier, later in pairwise(speeds)):
+        raise _SettingError(
+            f"is {quoted(value)}; write the speeds from the slowest to the quickest, each once, "
+            f"such as {_CLASSES_EXAMPLE}"
+        )
     return speeds
 
 

@@ -15,10 +15,9 @@ from racecalc.daybook.barn import Barn, barn_from
 from racecalc.daybook.body_limits import ages, check_measurements, warn_of_unlikely
 from racecalc.daybook.cells import Settings
 from racecalc.daybook.clocks import check_splits, check_starts, link_horses
-from racecalc.daybook.exercise_tests import check_tests
 from racecalc.daybook.gps import GPS, read_gps
 from racecalc.daybook.lengths import check_lengths
-from racecalc.daybook.limits import check_limits, check_races, check_speeds
+from racecalc.daybook.limits import check_ground, check_limits, check_speeds
 from racecalc.daybook.links import (
     births,
     check_after_birth,
@@ -36,6 +35,8 @@ from racecalc.daybook.parse import parse_table
 from racecalc.daybook.places import RawBook, read_raw
 from racecalc.daybook.problems import Problem
 from racecalc.daybook.schema import SCHEMA
+from racecalc.daybook.step_limits import check_readings
+from racecalc.daybook.step_tests import check_tests
 from racecalc.daybook.table import Table, empty_frame
 from racecalc.errors import DaybookError
 
@@ -220,13 +221,14 @@ def _check_links(table: Table, tables: dict[str, Table]) -> None:
     for column in table.schema.columns:
         if column.refers:
             check_reference(table, column.name, tables[column.refers])
-    if table.schema.name == "shares":
-        check_shares(table)
+    last = _LAST_CHECKS.get(table.schema.name)
+    if last is not None:
+        last(table)
 
 
 def _check_exercise(table: Table, tables: dict[str, Table]) -> None:
     check_speeds(table)
-    check_races(table)
+    check_ground(table)
     check_repeats(table)
 
 
@@ -247,8 +249,8 @@ def _check_measurements(table: Table, tables: dict[str, Table]) -> None:
 
 
 def _check_fitness(table: Table, tables: dict[str, Table]) -> None:
+    check_readings(table)
     check_repeats(table)
-    check_tests(table)
 
 
 _OWN_CHECKS: dict[str, Callable[[Table, dict[str, Table]], None]] = {
@@ -257,3 +259,9 @@ _OWN_CHECKS: dict[str, Callable[[Table, dict[str, Table]], None]] = {
     "measurements": _check_measurements,
     "fitness": _check_fitness,
 }
+
+_LAST_CHECKS: dict[str, Callable[[Table], None]] = {
+    "shares": check_shares,
+    "fitness": check_tests,
+}
+"""Checks of the rows that no other check has refused."""

@@ -123,7 +123,7 @@ def open_slice(path: str | Path, horse: str) -> HorseBook:
 
 
 def _thaw(folder: Path, head: dict[str, Any]) -> HorseBook:
-    # JSON knows no tuples.
+    # JSON has no tuples.
     settings: dict[str, Any] = {
         key: tuple(value) if isinstance(value, list) else value
         for key, value in head["barn"].items()

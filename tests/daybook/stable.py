@@ -67,7 +67,8 @@ date,horse,what,value,shod,method,by,note
     "fitness": """\
 date,horse,step,speed,heart_rate,lactate,minutes_after
 2026-10-06,brindle,1,10 m/s,180,2.1,
-2026-10-06,brindle,1,10 m/s,90,,2
+2026-10-06,brindle,2,12 m/s,194,4.4,
+2026-10-06,brindle,2,12 m/s,96,,2
 """,
     "footfalls": """\
 date,horse,clip,foot,on,off,fps,speed

@@ -15,6 +15,7 @@ fast_limit_30d = "4 mi"
 days_between_works = 6
 days_work_to_race = 3
 no_work_states = ["Sloppy", "wet fast"]
+speed_classes = ["15 s/f", "14 m/s", "37 mph"]
 
 [states]
 "off" = "good"
@@ -31,6 +32,7 @@ def test_settings_are_read_in_si_units(tmp_path: Path) -> None:
     assert (barn.days_between_works, barn.days_work_to_race) == (6, 3)
     assert barn.no_work_states == ("sloppy", "wet fast")
     assert barn.states_map == {"off": "good"}
+    assert barn.speed_classes_m_s == pytest.approx((13.4112, 14.0, 16.54048), abs=1e-12)
 
 
 def test_defaults_are_those_of_the_contract() -> None:
@@ -45,13 +47,13 @@ def test_defaults_are_those_of_the_contract() -> None:
         language="en",
         clock_error_s=None,
         shoe_allowance_m=None,
-        speed_classes_m_s=None,
         fast_speed_m_s=14.0,
         fast_limit_30d_m=6000.0,
         days_between_works=5,
         days_work_to_race=4,
         no_work_states=("sloppy", "muddy", "heavy", "frozen"),
         states_map={},
+        speed_classes_m_s=(),
     )
 
 
@@ -71,13 +73,6 @@ def test_defaults_are_those_of_the_contract() -> None:
         ("barn", "clock_error", "2.01 s", "more than zero, to 2 s"),
         ("barn", "clock_error", "-0.2 s", "negative"),
         ("barn", "clock_error", "a blink", "cannot be read"),
-        ("care", "speed_classes", [], "write one to 4 speeds"),
-        ("care", "speed_classes", 14, "write one to 4 speeds"),
-        ("care", "speed_classes", ["14 m/s"] * 2, "speeds that rise"),
-        ("care", "speed_classes", ["14"], "14"),
-        ("care", "speed_classes", ["3 m/s"], "a speed of a gallop"),
-        ("care", "speed_classes", "16 m/s, 14 m/s", "speeds that rise"),
-        ("care", "speed_classes", [None], "with its unit"),
         ("barn", "shoe_allowance", 1, "with its unit"),
         ("barn", "shoe_allowance", "1", "has no unit"),
         ("barn", "shoe_allowance", "3.1 cm", "0 to 3 cm"),
@@ -94,6 +89,21 @@ def test_defaults_are_those_of_the_contract() -> None:
         ("care", "days_work_to_race", -1, "whole number of days"),
         ("care", "no_work_states", ["wettish"], '"wettish"'),
         ("care", "no_work_states", 3, "list of states"),
+        ("care", "speed_classes", [], "one to four speeds"),
+        ("care", "speed_classes", 14, "one to four speeds"),
+        ("care", "speed_classes", {"a": "14 m/s"}, "one to four speeds"),
+        ("care", "speed_classes", [f"{n} m/s" for n in range(12, 17)], "one to four speeds"),
+        ("care", "speed_classes", [14, 15.5], "with its unit"),
+        ("care", "speed_classes", ["14 m/s", "15.5"], '"15.5" has no unit'),
+        ("care", "speed_classes", "14 m/s; 15 m/s", "cannot be read"),
+        ("care", "speed_classes", " , ", "one to four speeds"),
+        ("care", "speed_classes", [""], "nothing is written"),
+        ("care", "speed_classes", ["14 m/s", "2 m/s"], "speed of a gallop"),
+        ("care", "speed_classes", ["14 m/s", "21 m/s"], "speed of a gallop"),
+        ("care", "speed_classes", ["15.5 m/s", "14 m/s"], "from the slowest to the quickest"),
+        ("care", "speed_classes", ["14 m/s", "14 m/s"], "each once"),
+        # A pace that falls is a speed that rises.
+        ("care", "speed_classes", ["12 s/f", "13 s/f"], "from the slowest to the quickest"),
         ("states", "off", "offish", "no state"),
     ],
 )
@@ -144,6 +154,24 @@ def test_the_barn_sets_what_shoes_add_to_a_height(text: str, metres: float) -> N
     barn, problems = barn_from(settings, "barn.toml")
     assert problems == []
     assert barn.shoe_allowance_m == metres
+
+
+@pytest.mark.parametrize(
+    ("value", "speeds"),
+    [
+        (["14 m/s", "15.5 m/s", "16.7 m/s"], (14.0, 15.5, 16.7)),
+        ("14 m/s, 15.5 m/s,16.7 m/s", (14.0, 15.5, 16.7)),
+        (["13 m/s", "14 m/s", "15 m/s", "16 m/s"], (13.0, 14.0, 15.0, 16.0)),
+        ("50.4 km/h", (14.0,)),
+    ],
+)
+def test_the_barn_sets_the_speeds_that_part_its_ground(
+    value: object, speeds: tuple[float, ...]
+) -> None:
+    settings = {"barn": {"name": "x", "trainer": "y"}, "care": {"speed_classes": value}}
+    barn, problems = barn_from(settings, "barn.toml")
+    assert problems == []
+    assert barn.speed_classes_m_s == pytest.approx(speeds, abs=1e-12)
 
 
 def test_unknown_settings_are_warnings() -> None:

@@ -94,7 +94,7 @@ def test_the_barns_clock_reads_the_point(tmp_path: Path) -> None:
 
 
 def test_units_of_fixed_columns_may_be_written(tmp_path: Path) -> None:
-    fitness = with_row("fitness", "2026-10-06,brindle,2,11 m/s,185 bpm,2.5 mmol/L,")
+    fitness = with_row("fitness", "2026-10-06,brindle,3,11 m/s,185 bpm,2.5 mmol/L,")
     weather = with_row("weather", "2026-10-02,main,,,,,40 %,90%,12 MJ/m2")
     book = daybook.read(write_book(tmp_path, fitness=fitness, weather=weather))
     assert book.problems == []

@@ -69,6 +69,34 @@ def test_any_cells_under_the_right_header(tmp_path: Path, name: str, data: st.Da
     read_or_refuse(write_book(tmp_path, **{name: text.getvalue().encode("utf-8", "replace")}))
 
 
+NUMBERS = st.sampled_from(
+    ["", "0", "0.3", "4.2", "22", "45", "168", "400", "-1", "1e300", "1e-300"]
+)
+STEPS = st.tuples(
+    st.sampled_from(["2026-10-04", "2026-10-05", "", "soon"]),
+    st.sampled_from(["brindle", "007", "bridle"]),
+    st.sampled_from(["1", "a", "A", "ß", "SS", ""]),
+    st.sampled_from(["10 m/s", "10.1 m/s", "30 mph", "12 s/f", "1e-300 m/s", "fast", ""]),
+    *[NUMBERS] * 3,
+)
+
+
+@FUZZ
+@given(st.lists(STEPS, max_size=12), st.randoms(use_true_random=False))
+def test_steps_of_exercise_tests_in_any_mixture_and_order(
+    tmp_path: Path, rows: list[tuple[str, ...]], random: object
+) -> None:
+    header, *_ = TABLES["fitness"].splitlines()
+    columns = []
+    for _ in range(2):
+        table = "\n".join([header, *map(",".join, rows)]) + "\n"
+        read_or_refuse(write_book(tmp_path, fitness=table))
+        found = [p for p in daybook.check(tmp_path) if p.table == "fitness"]
+        columns.append(sorted(str(p.column) for p in found))
+        random.shuffle(rows)  # type: ignore[attr-defined]
+    assert columns[0] == columns[1]
+
+
 @FUZZ
 @given(NAMES, st.integers(0, 400), st.binary(min_size=1, max_size=6))
 def test_a_good_table_with_a_few_bytes_changed(

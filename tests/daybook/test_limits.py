@@ -87,7 +87,19 @@ UNLIKELY = [
     ("works", work("3 f", "1:01"), "time"),
     ("works", work("2 1/8 mi", "4:00"), "distance"),
     ("exercise", f"{DAY},brindle,walk,1 mi,10:00,,,", "time"),
-    ("fitness", f"{DAY},brindle,9,12 m/s,,40,", "lactate"),
+    ("exercise", f"{DAY},brindle,jog,1 mi,13:30,,,", "time"),
+    ("exercise", f"{DAY},brindle,jog,1 mi,3:49,,,", "time"),
+    ("exercise", f"{DAY},brindle,canter,1 mi,9:00,,,", "time"),
+    ("exercise", f"{DAY},brindle,canter,1 mi,1:47,,,", "time"),
+    ("exercise", f"{DAY},brindle,gallop,1 mi,5:23,,,", "time"),
+    ("exercise", f"{DAY},brindle,gallop,1 mi,1:29,,,", "time"),
+    ("exercise", f"{DAY},brindle,race,1 mi,2:59,,,", "time"),
+    ("exercise", f"{DAY},brindle,race,,1:38,,,", "distance"),
+    ("exercise", f"{DAY},brindle,race,,,,,", "distance"),
+    ("exercise", f"{DAY},brindle,jog,,12:00,,,", "distance"),
+    ("exercise", f"{DAY},brindle,canter,,6:00,,,", "distance"),
+    ("exercise", f"{DAY},brindle,Gallop,,6:00,,,", "distance"),
+    ("fitness", f"{DAY},brindle,9,14 m/s,,40,", "lactate"),
     ("surface", "2026-10-03,main,fast,,,,300 mm,", "rain"),
     ("tracks", "x,X,dirt,1 mi,,,,,,,45,,", "latitude"),
 ]
@@ -121,7 +133,55 @@ ORDINARY = [
     ("works", work("2 f", "20")),
     ("exercise", f"{DAY},brindle,walk,1 mi,15:00,,,"),
     ("weather", "2026-10-02,main,,,0,0 mph,,,"),
+    # Each side of the limits above: 2 and 7, 3 and 15, 5 and 18, 9 m/s.
+    ("exercise", f"{DAY},brindle,jog,1 mi,13:24,,,"),
+    ("exercise", f"{DAY},brindle,jog,1 mi,3:50,,,"),
+    ("exercise", f"{DAY},brindle,canter,1 mi,8:56,,,"),
+    ("exercise", f"{DAY},brindle,canter,1 mi,1:48,,,"),
+    ("exercise", f"{DAY},brindle,gallop,1 mi,5:21,,,"),
+    ("exercise", f"{DAY},brindle,gallop,1 mi,1:30,,,"),
+    ("exercise", f"{DAY},brindle,race,1 mi,2:58,,,"),
+    # The quickest quarter mile on record, and a race that nobody timed.
+    ("exercise", f"{DAY},brindle,race,2 f,20,,,"),
+    ("exercise", f"{DAY},brindle,race,1 mi,,,,"),
+    # Paces in print: a jog at 8 mph and at 12 mph, a canter at 10 mph, "a two-minute lick", a slow
+    # gallop of 6.5 m/s.
+    ("exercise", f"{DAY},brindle,jog,1 mi,7:30,,,"),
+    ("exercise", f"{DAY},brindle,jog,1 mi,5:00,,,"),
+    ("exercise", f"{DAY},brindle,canter,1 mi,6:00,,,"),
+    ("exercise", f"{DAY},brindle,gallop,1 mi,2:00,,,"),
+    ("exercise", f"{DAY},brindle,gallop,1 mi,4:07,,,"),
+    # A time alone is ordinary on a walker, on a treadmill, in a pool and at grass.
+    ("exercise", f"{DAY},brindle,walk,,40:00,,,"),
+    ("exercise", f"{DAY},brindle,treadmill,,12:00,,,"),
+    ("exercise", f"{DAY},brindle,swim,,6:00,,,"),
+    ("exercise", f"{DAY},brindle,turnout,,59:00,,,"),
+    ("exercise", f"{DAY},brindle,gallop,,,,,"),
 ]
+
+
+def test_what_is_said_of_exercise(tmp_path: Path) -> None:
+    rows = [
+        f"{DAY},brindle,jog,1 mi,1:40,,,",
+        f"{DAY},brindle,race,,,,,",
+        f"{DAY},brindle,gallop,,6:00,,,",
+    ]
+    assert problems_of(tmp_path, exercise=with_row("exercise", "\n".join(rows))) == [
+        'exercise.csv:5:time: warning: "1:40" for "1 mi" is 12.5 s/f (16.1 m/s), faster than a '
+        "horse jogs; check activity, distance and time",
+        "exercise.csv:6:distance: warning: a race without a distance is not in the ground covered; "
+        "write it, such as 6 f",
+        'exercise.csv:7:distance: warning: a gallop of "6:00" without a distance is not in the '
+        "ground covered; write it, such as 1 1/2 mi",
+    ]
+
+
+def test_a_distance_that_cannot_be_read_is_not_called_missing(tmp_path: Path) -> None:
+    [line] = problems_of(
+        tmp_path, exercise=with_row("exercise", f"{DAY},brindle,race,six furlongs,1:10,,,")
+    )
+    assert line.startswith("exercise.csv:5:distance: ")
+    assert "warning" not in line
 
 
 @pytest.mark.parametrize(("table", "row"), ORDINARY)

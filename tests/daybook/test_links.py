@@ -27,7 +27,7 @@ DAY = "2026-10-06"
         ("weather", "2026-10-03,moon,,,,,,,", "track"),
         ("forecast", "2026-10-31,2026-11-01,moon,,,,,,,", "track"),
         ("measurements", f"{DAY},bridle,pulse,34,,,,", "horse"),
-        ("fitness", f"{DAY},bridle,1,10 m/s,170,,", "horse"),
+        ("fitness", f"{DAY},bridle,1,10 m/s,,,", "horse"),
         ("footfalls", f"{DAY},bridle,a,LF,1,,,", "horse"),
         ("targets", f"bridle,{DAY},6 f,main,,", "horse"),
         ("targets", f"brindle,{DAY},6 f,elsewhere,,", "track"),
@@ -83,7 +83,7 @@ def test_rows_that_hang_on_a_refused_row_go_with_one_line_each(tmp_path: Path) -
         'measurements.csv:2:horse: "brindle" cannot be used, for row 2 of horses is refused; '
         "mend that row (3 rows are left out)",
         'fitness.csv:2:horse: "brindle" cannot be used, for row 2 of horses is refused; '
-        "mend that row (2 rows are left out)",
+        "mend that row (3 rows are left out)",
         'footfalls.csv:2:horse: "brindle" cannot be used, for row 2 of horses is refused; '
         "mend that row",
         'targets.csv:2:horse: "brindle" cannot be used, for row 2 of horses is refused; '

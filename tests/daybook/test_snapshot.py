@@ -235,12 +235,16 @@ def test_what_the_barn_set_for_shoes_is_frozen_and_is_content(tmp_path: Path) ->
     assert piece.data_hash != hashes(tmp_path / "plain")["brindle"]
 
 
-def test_the_classes_of_speed_that_the_barn_set_are_frozen_and_are_content(tmp_path: Path) -> None:
-    own = write_book(tmp_path / "own", barn=BARN + '[care]\nspeed_classes = ["13 m/s", "16 m/s"]\n')
-    piece = daybook.slice_for(daybook.read(own), "brindle")
-    back = daybook.open_slice(daybook.freeze(piece, tmp_path / "slice"), "brindle")
-    assert (piece.barn.speed_classes_m_s, back.barn) == ((13.0, 16.0), piece.barn)
-    assert piece.data_hash != hashes(tmp_path / "plain")["brindle"]
+def test_the_barns_speed_classes_are_frozen_and_are_content(tmp_path: Path) -> None:
+    def piece(name: str, speeds: str) -> daybook.HorseBook:
+        text = f"{BARN}[care]\nspeed_classes = {speeds}\n"
+        return daybook.slice_for(daybook.read(write_book(tmp_path / name, barn=text)), "brindle")
+
+    own, other = piece("own", '["14 m/s", "15.5 m/s"]'), piece("other", '["14 m/s", "16 m/s"]')
+    back = daybook.open_slice(daybook.freeze(own, tmp_path / "slice"), "brindle")
+    assert (own.barn.speed_classes_m_s, back.barn) == ((14.0, 15.5), own.barn)
+    hashed = {own.data_hash, other.data_hash, hashes(tmp_path / "plain")["brindle"]}
+    assert len(hashed) == 3
 
 
 def test_a_setting_that_nobody_made_is_no_content(tmp_path: Path) -> None:
@@ -250,7 +254,7 @@ def test_a_setting_that_nobody_made_is_no_content(tmp_path: Path) -> None:
     head = json.loads((folder / "slice.json").read_text())
     assert head["barn"].pop("clock_error_s") is None
     assert head["barn"].pop("shoe_allowance_m") is None
-    assert head["barn"].pop("speed_classes_m_s") is None
+    assert head["barn"].pop("speed_classes_m_s") == []
     (folder / "slice.json").write_text(json.dumps(head))
     assert daybook.open_slice(folder, "brindle").data_hash == piece.data_hash
 

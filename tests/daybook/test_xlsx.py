@@ -237,10 +237,10 @@ def test_settings_of_a_workbook(tmp_path: Path) -> None:
         for row in (
             ["clock_error", "0.2 s"],
             ["shoe_allowance", "3/8 in"],
-            ["speed_classes", "13 m/s, 16 m/s"],
             ["fast_speed", "32 mph"],
             ["days_between_works", 7],
             ["no_work_states", "sloppy, frozen"],
+            ["speed_classes", "14 m/s, 15.5 m/s"],
             ["states.off fast", "wet fast"],
         ):
             book[" Barn "].append(row)
@@ -248,10 +248,10 @@ def test_settings_of_a_workbook(tmp_path: Path) -> None:
     barn = daybook.read(write_workbook(tmp_path / "book.xlsx", change)).barn
     assert barn.clock_error_s == 0.2
     assert barn.shoe_allowance_m == 0.009525
-    assert barn.speed_classes_m_s == (13.0, 16.0)
     assert barn.fast_speed_m_s == pytest.approx(32 * 0.44704)
     assert barn.days_between_works == 7
     assert barn.no_work_states == ("sloppy", "frozen")
+    assert barn.speed_classes_m_s == (14.0, 15.5)
     assert barn.states_map == {"off fast": "wet fast"}
 
 
