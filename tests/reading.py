@@ -88,7 +88,7 @@ def strays(found: dict, page: str) -> set[str]:
     studied = (f"{one.horses} {one.counted} {one.over} {brief(one.key)}" for one in STUDIES)
     known |= {token for text in studied for token in NUMBER.findall(text)}
     known |= {f"{one.low_bpm:.0f}" for one in RECOVERY_CLASSES}
-    known |= {"200", "42", "60"} | set(NUMBER.findall(REPEATED_LACTATES))
+    known |= {"180", "200", "42", "60"} | set(NUMBER.findall(REPEATED_LACTATES))
     known |= {str(day) for day in range(1, 32)} | {"2025", "2026", "30", "95", "100"}
     known |= {token for n in found["numbers"] for token in pole_tokens(n["name"])} | POLES
     # What was found in a GPS file is said in finished sentences, which the JSON holds as well.

@@ -46,6 +46,7 @@ WORDS = {
     "AMOUNT": r"(week|four_weeks|strain|quick_sum|slow_sum)",
     "RATIO": r"(coupled|uncoupled|weighted|monotony)",
     "TEST": r"(v4|v200|v_peak)",
+    "MINUTES": r"[\d.]+min",
     "STEP": r"\d",
     "NEED": r"(minimum|average|elevated|light|moderate|heavy)",
 }

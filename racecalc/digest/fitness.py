@@ -1,16 +1,17 @@
 """Exercise tests of one horse as a report tells of them, each against the one before."""
 
+import math
 from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
 import pandas as pd
 
-from racecalc import fitness
-from racecalc.digest.fitness_model import FitnessTest, TestChanged, TestStep, Threshold
+from racecalc import fitness, units
+from racecalc.digest.fitness_model import FitnessTest, Recovered, TestChanged, TestStep, Threshold
 from racecalc.digest.number import Number
 
-__all__ = ["in_short", "newest_test", "tests_until"]
+__all__ = ["in_short", "newest_test", "tests_until", "without_steps"]
 
 _READ = "racecalc.daybook.read"
 
@@ -37,7 +38,12 @@ def newest_test(tests: tuple[FitnessTest, ...], last: date) -> FitnessTest | Non
 def in_short(test: FitnessTest) -> FitnessTest:
     """Return a test without its steps, and without what only a report on tests has room for."""
     peak = replace(test.v_peak, pace=None)
-    return replace(test, steps=(), v_peak=peak, peak=None, heart_line=(), lactate_curve=())
+    return replace(without_steps(test), v_peak=peak, peak=None, heart_line=(), lactate_curve=())
+
+
+def without_steps(test: FitnessTest) -> FitnessTest:
+    """Return a test without its steps, and of its recoveries only that after a minute."""
+    return replace(test, steps=(), recovered=())
 
 
 def tests_until(table: pd.DataFrame, last: date) -> tuple[FitnessTest, ...]:
@@ -53,7 +59,7 @@ def tests_until(table: pd.DataFrame, last: date) -> tuple[FitnessTest, ...]:
     found = fitness.tests_of(table[table["date"] <= pd.Timestamp(last)])
     told: list[FitnessTest] = []
     for test in found:
-        if test.steps:
+        if test.steps or test.recoveries:
             told.append(_told(test, told[-1] if told else None))
     return tuple(told)
 
@@ -70,12 +76,14 @@ def _told(test: fitness.ExerciseTest, before: FitnessTest | None) -> FitnessTest
     read = {what: _threshold(name, what, one, before) for what, one in readings.items()}
     # A page has no room for more of the highest rate than its pace.
     read["v_peak"] = replace(read["v_peak"], low=None, high=None, change=None)
-    recovery = _recovery(name, test)
+    recovered = _recovered(name, test)
+    recovery = _after_a_minute(recovered)
     return FitnessTest(
         day=test.day,
         steps=tuple(_step(f"{name}.{n}", step) for n, step in enumerate(test.steps, 1)),
         **read,
         peak=_beats(f"{name}.peak", line.peak_bpm, len(test.steps)) if line else None,
+        recovered=recovered,
         recovery=recovery,
         recovery_change=_recovery_change(name, recovery, before),
         heart_line=_heart_points(line),
@@ -123,13 +131,20 @@ def _changed(
     def number(key: str, value: float, kind: str) -> Number:
         return Number(f"{name}.{what}.{key}", value, kind, made_by, 2, sources)
 
-    limit = None if found.limit_m_s is None else number("limit", found.limit_m_s, "speed_error")
+    then, now = (_pace(one) for one in (getattr(before, what).reading, reading))
+    # What a speed may be off, as a pace: at this pace a second is so many metres a second.
+    limit = found.limit_m_s and found.limit_m_s * now * then / units.FURLONG_M
     return TestChanged(
         since=before.day,
-        difference=number("change", found.difference_m_s, "speed_change"),
-        limit=limit,
+        difference=number("change", now - then, "pace_change"),
+        limit=None if limit is None else number("limit", limit, "pace_error"),
         real=found.real,
     )
+
+
+def _pace(reading: fitness.Reading) -> float:
+    """Return the seconds a furlong of a speed that was read."""
+    return float(units.seconds_per_furlong(reading.speed_m_s or math.nan))
 
 
 def _step(name: str, step: fitness.Step) -> TestStep:
@@ -148,16 +163,23 @@ def _beats(name: str, value: float, rows: int) -> Number | None:
     return None if np.isnan(value) else Number(name, value, "pulse", _READ, rows)
 
 
-def _recovery(name: str, test: fitness.ExerciseTest) -> Number | None:
-    """Return the heart rate a minute after the last step that has one."""
-    after = [one for one in test.recoveries if one.minutes == fitness.RECOVERY_MINUTES]
-    order = {step.name: number for number, step in enumerate(test.steps)}
-    after = [one for one in after if one.step in order]
-    if not after:
-        return None
-    last = max(after, key=lambda one: (order[one.step], one.heart_rate_bpm))
-    sources = ("wilson_mcgowan_2019",)
-    return Number(f"{name}.recovery", last.heart_rate_bpm, "pulse", _READ, 1, sources)
+def _recovered(name: str, test: fitness.ExerciseTest) -> tuple[Recovered, ...]:
+    """Return the heart rates after the fastest step, by the minute."""
+    return tuple(
+        Recovered(
+            one.minutes,
+            Number(
+                f"{name}.recovery.{one.minutes:g}min", one.heart_rate_bpm, "pulse", _READ, 1
+            ),
+        )
+        for one in test.recoveries
+        if one.last
+    )  # fmt: skip
+
+
+def _after_a_minute(recovered: tuple[Recovered, ...]) -> Number | None:
+    found = [one.beats for one in recovered if one.minutes == fitness.RECOVERY_MINUTES]
+    return found[0] if found else None
 
 
 def _recovery_change(

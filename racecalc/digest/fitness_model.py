@@ -6,7 +6,16 @@ from datetime import date
 from racecalc.digest.number import Number
 from racecalc.fitness import Reading, Why
 
-__all__ = ["Asked", "FitnessTest", "Over", "Piece", "TestChanged", "TestStep", "Threshold"]
+__all__ = [
+    "Asked",
+    "FitnessTest",
+    "Over",
+    "Piece",
+    "Recovered",
+    "TestChanged",
+    "TestStep",
+    "Threshold",
+]
 
 
 @dataclass(frozen=True)
@@ -50,12 +59,21 @@ class TestStep:
 
 
 @dataclass(frozen=True)
+class Recovered:
+    """A heart rate some minutes after the fastest step."""
+
+    minutes: float
+    beats: Number
+
+
+@dataclass(frozen=True)
 class FitnessTest:
     """A test of one day.
 
-    ``recovery`` is the heart rate a minute after the last step, ``recovery_change`` its difference
-    from that of the test before; ``peak`` the highest heart rate seen. ``heart_line`` and
-    ``lactate_curve`` are points of the lines, as speeds in m/s with beats a minute or mmol/l.
+    ``recovered`` are the heart rates after the fastest step, ``recovery`` that a minute after, and
+    ``recovery_change`` its difference from that of the test before; ``peak`` is the highest heart
+    rate seen. ``heart_line`` and ``lactate_curve`` are points of the lines, as speeds in m/s with
+    beats a minute or mmol/l.
     """
 
     day: date
@@ -64,6 +82,7 @@ class FitnessTest:
     v200: Threshold
     v_peak: Threshold
     peak: Number | None
+    recovered: tuple[Recovered, ...]
     recovery: Number | None
     recovery_change: Number | None
     heart_line: tuple[tuple[float, float], ...]

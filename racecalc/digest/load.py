@@ -30,12 +30,14 @@ _KINDS = {
     "swim": "other",
     "treadmill": "other",
 }
+# On a day of these a test is not the most of it.
+_HARDER = ("race", "work")
 # Walked, trotted or without ground: no strides of a canter.
 _NO_STRIDES = ("walk", "jog", "swim", "treadmill")
-_RANKS = ("race", "work", "gallop", "light", "other")
-# Fast ground in 30 days with which, beside 44 km of canter, more fractures were found; it is shown
-# where it would not flatten the line of the horse's own.
-_PUBLISHED_FAST_M = 6000.0
+_RANKS = ("race", "work", "test", "gallop", "light", "other")
+# What a study tells of fast ground is shown where it would not flatten the line of the horse's own,
+# and only where fast means what it means there.
+_STUDY = workload.STUDIES[0]
 _NEAR = 3.0
 _EDGE_SOURCES = ("verheyen_2006", "hitchens_2023")
 
@@ -73,43 +75,73 @@ def load(record: HorseBook, ground: pd.DataFrame, last: date, weeks: int, points
         How many weeks are told of, and how many points the line of fast ground has, one a week.
     """
     barn = record.barn
-    edges = edges_of(barn)
+    began = _began(record, ground)
+    weeks = _whole(weeks, last, began, _WEEK)
+    points = _whole(points, last, began, _FAST_DAYS)
     kinds = _kinds(record, ground, last - timedelta(days=_WEEK * weeks - 1), last)
-    line = tuple(
-        _point(ground, last - timedelta(days=_WEEK * ago)) for ago in reversed(range(points))
-    )
+    line = tuple(_point(ground, last - timedelta(days=_WEEK * ago)) for ago in _back(points))
     return Load(
         last=last,
         classes=classes_of(barn),
         weeks=tuple(
-            _week(ground, edges, last - timedelta(days=_WEEK * ago), kinds)
-            for ago in reversed(range(weeks))
+            _week(ground, barn, last - timedelta(days=_WEEK * ago), kinds) for ago in _back(weeks)
         ),
-        spans=tuple(_span(ground, edges, label, last) for label in LOAD_SPANS),
+        spans=tuple(_span(ground, barn, label, last) for label in LOAD_SPANS),
         line=line,
         since=_since(ground, last),
         strides=_strides(ground, last),
         estimated=_estimated(ground, last),
-        published=_published(line),
+        published=_published(line, barn),
     )
+
+
+def _back(count: int) -> list[int]:
+    return list(reversed(range(count)))
+
+
+def _began(record: HorseBook, ground: pd.DataFrame) -> date:
+    """Return the first day of the horse's record: before it nothing is known, which is not none."""
+    exercise = record.tables["exercise"]["date"]
+    began: date = pd.concat([exercise, ground["date"]]).min().date()
+    return began
+
+
+def _whole(count: int, last: date, began: date, reach: int) -> int:
+    """Return how many weeks back a span of days still lies in the record, one at least."""
+    return max(1, min(count, ((last - began).days + 1 - reach) // _WEEK + 1))
 
 
 def classes_of(barn: Barn) -> tuple[SpeedClass, ...]:
     """Return the classes of speed of this barn's reports, the slowest first."""
     edges = edges_of(barn)
-    sources = () if barn.speed_classes_m_s else _EDGE_SOURCES
     numbers = [
-        Number(f"load.edge.{n}", edge, "threshold", "racecalc.workload.speed_edges", 0, sources)
+        Number(
+            f"load.edge.{n}", edge, "edge", "racecalc.workload.speed_edges", 0, _sources_of(edge)
+        )
         for n, edge in enumerate(edges, 1)
     ]
-    ends = [None, *numbers, None]
-    return tuple(SpeedClass(low, high) for low, high in pairwise(ends))
+    ends: list[Number | None] = [None, *numbers, None]
+    return tuple(
+        SpeedClass(
+            low,
+            high,
+            fast=low is not None and low.value >= barn.fast_speed_m_s,
+            walked=high is not None and high.value == workload.CANTER_FROM_M_S,
+        )
+        for low, high in pairwise(ends)
+    )
+
+
+def _sources_of(edge_m_s: float) -> tuple[str, ...]:
+    published = workload.PUBLISHED_EDGES
+    return tuple(key for key in _EDGE_SOURCES if edge_m_s in published[key])
 
 
 def _ground(
-    ground: pd.DataFrame, edges: tuple[float, ...], name: str, first: date, last: date
+    ground: pd.DataFrame, barn: Barn, name: str, first: date, last: date
 ) -> tuple[dict[int, Number], Number | None]:
-    sums, unknown = workload.by_class(ground, edges, first, last)
+    edges = edges_of(barn)
+    sums, unknown = workload.by_class(ground, edges, first, last, barn.fast_speed_m_s)
     rows = len(workload.between_days(ground, first, last))
     made_by = "racecalc.workload.by_class"
 
@@ -120,18 +152,15 @@ def _ground(
     return found, number("unknown", unknown) if unknown else None
 
 
-def _week(
-    ground: pd.DataFrame, edges: tuple[float, ...], last: date, kinds: dict[date, str]
-) -> Week:
+def _week(ground: pd.DataFrame, barn: Barn, last: date, kinds: dict[date, str]) -> Week:
     days = [last - timedelta(days=ago) for ago in reversed(range(_WEEK))]
-    found, unknown = _ground(ground, edges, f"load.week.{last.isoformat()}", days[0], last)
-    return Week(days[0], last, found, unknown, tuple(kinds[day] for day in days))
+    found, _ = _ground(ground, barn, f"load.week.{last.isoformat()}", days[0], last)
+    return Week(days[0], last, found, tuple(kinds[day] for day in days))
 
 
-def _span(ground: pd.DataFrame, edges: tuple[float, ...], label: str, last: date) -> LoadSpan:
+def _span(ground: pd.DataFrame, barn: Barn, label: str, last: date) -> LoadSpan:
     first, _ = workload.last_days(last, LOAD_SPANS[label])
-    found, _ = _ground(ground, edges, f"load.{label}", first, last)
-    return LoadSpan(label, first, last, found)
+    return LoadSpan(label, first, last, *_ground(ground, barn, f"load.{label}", first, last))
 
 
 def _strides(ground: pd.DataFrame, last: date) -> Strides | None:
@@ -139,10 +168,11 @@ def _strides(ground: pd.DataFrame, last: date) -> Strides | None:
     inside = workload.between_days(ground, first, last)
     loaded = inside[~inside["activity"].isin(_NO_STRIDES)]
     counted = workload.strides(loaded["distance_m"], loaded["speed_m_s"])
+    rows = int(np.isfinite(counted[1]).sum())
     numbers = [
         Number(
             f"load.30d.strides.{key}", float(np.nansum(values)), "strides",
-            "racecalc.workload.strides", len(loaded), workload.STRIDE_SOURCES,
+            "racecalc.workload.strides", rows, workload.STRIDE_SOURCES,
         )
         for key, values in zip(("low", "middle", "high"), counted, strict=True)
     ]  # fmt: skip
@@ -160,19 +190,19 @@ def _point(ground: pd.DataFrame, day: date) -> LoadPoint:
     )
 
 
-def _published(line: tuple[LoadPoint, ...]) -> Number | None:
+def _published(line: tuple[LoadPoint, ...], barn: Barn) -> Number | None:
     """Return the fast ground of 30 days that a study tells of, where the horse comes near it."""
-    if _NEAR * max(point.fast.value for point in line) < _PUBLISHED_FAST_M:
+    most = max(point.fast.value for point in line)
+    same = barn.fast_speed_m_s == workload.FAST_SPEED_M_S
+    if _STUDY.fast_m is None or _NEAR * most < _STUDY.fast_m or not same:
         return None
-    return Number(
-        "load.published.fast_30d", _PUBLISHED_FAST_M, "ground", "racecalc.digest.build", 0,
-        ("verheyen_2006",),
-    )  # fmt: skip
+    name, made_by = "load.published.fast_30d", "racecalc.digest.load.load"
+    return Number(name, _STUDY.fast_m, "ground", made_by, 0, (_STUDY.key,))
 
 
 def _since(ground: pd.DataFrame, last: date) -> Since | None:
     """Return how long ago the newest fast work was; a race counts as one (estberg_1996)."""
-    fast = ground[(ground["speed_class"] == "fast") & ground["activity"].isin(("work", "race"))]
+    fast = ground[(ground["speed_class"] == "fast") & ground["activity"].isin(["work", "race"])]
     if fast.empty:
         return None
     moment = fast["date"].max()
@@ -202,6 +232,8 @@ def _kinds(record: HorseBook, ground: pd.DataFrame, first: date, last: date) -> 
     for moment, activity in zip(inside["date"], inside["activity"], strict=True):
         day, kind = moment.date(), _KINDS[activity]
         done[day] = min(done.get(day, kind), kind, key=_RANKS.index)
+    tested = workload.between_days(record.tables["fitness"], first, last)["date"]
+    done |= {moment.date(): "test" for moment in tested if done.get(moment.date()) not in _HARDER}
     off = workload.days_off(record.tables["exercise"], record.tables["works"], first, last)
     idle = {*off.rest, *off.turnout}
     stay = record.tables["horses"].iloc[0]

@@ -10,10 +10,15 @@ __all__ = ["Load", "LoadPoint", "LoadSpan", "Since", "SpeedClass", "Strides", "W
 
 @dataclass(frozen=True)
 class SpeedClass:
-    """A class of speed, from ``low`` up to ``high``; one of them is missing at either end."""
+    """A class of speed, from ``low`` up to ``high``; one of them is missing at either end.
+
+    ``fast`` tells whether all of it is fast; ``walked`` whether it is that of walk and jog.
+    """
 
     low: Number | None
     high: Number | None
+    fast: bool
+    walked: bool
 
 
 @dataclass(frozen=True)
@@ -21,14 +26,13 @@ class Week:
     """Seven days of ground.
 
     ``ground`` holds the metres of each class that there are any of, by its number, the slowest 0;
-    ``days`` is what was the most of each day: ``race``, ``work``, ``gallop``, ``light``, ``other``,
-    ``off``, ``blank`` (no entry) or ``away``.
+    ``days`` is what was the most of each day: ``race``, ``work``, ``test``, ``gallop``, ``light``,
+    ``other``, ``off``, ``blank`` (no entry) or ``away``.
     """
 
     first: date
     last: date
     ground: dict[int, Number]
-    unknown: Number | None
     days: tuple[str, ...]
 
 
@@ -43,12 +47,16 @@ class Strides:
 
 @dataclass(frozen=True)
 class LoadSpan:
-    """Ground by class of speed over the days to the last one; ``ground`` as in `Week`."""
+    """Ground by class of speed over the days to the last one; ``ground`` as in `Week`.
+
+    ``unknown`` is ground of which no speed is known, as of a work that nobody timed.
+    """
 
     label: str
     first: date
     last: date
     ground: dict[int, Number]
+    unknown: Number | None
 
 
 @dataclass(frozen=True)

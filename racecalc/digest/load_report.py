@@ -77,6 +77,8 @@ class LoadReport:
     usuals: tuple[Usual, ...]
     others: Number | None
     smoothed: tuple[Smoothed, ...]
+    since_race: Number | None
+    to_race: Number | None
     fast_speed: Number
     fast_limit: Number
     left_out: tuple[str, ...]
@@ -126,12 +128,31 @@ def build_load(record: HorseBook, until: str = "") -> LoadReport:
         usuals=(*_usuals(daily), *barn_usuals) if told else (),
         others=others if told else None,
         smoothed=_smoothed(daily, last) if told else (),
+        since_race=_since_race(record, last),
+        to_race=_to_race(record, last),
         fast_speed=limit("care.fast_speed", barn.fast_speed_m_s, "threshold"),
         fast_limit=limit("care.fast_limit_30d", barn.fast_limit_30d_m, "ground"),
         left_out=tuple(record.left_out),
         withheld_notes=record.withheld_notes,
         data_hash=record.data_hash,
     )
+
+
+def _since_race(record: HorseBook, last: date) -> Number | None:
+    exercise = record.tables["exercise"]
+    raced = exercise.loc[exercise["activity"] == "race", "date"]
+    before = raced[raced <= pd.Timestamp(last)]
+    return _days("load.since_race", pd.Timestamp(last) - before.max()) if len(before) else None
+
+
+def _to_race(record: HorseBook, last: date) -> Number | None:
+    aimed = record.tables["targets"]["date"]
+    ahead = aimed[aimed > pd.Timestamp(last)]
+    return _days("load.to_race", ahead.min() - pd.Timestamp(last)) if len(ahead) else None
+
+
+def _days(name: str, apart: pd.Timedelta) -> Number:
+    return Number(name, float(apart.days), "count", "racecalc.daybook.read", 1)
 
 
 def _daily(ground: pd.DataFrame, last: date) -> FloatArray:
@@ -156,7 +177,12 @@ def _usuals(daily: FloatArray) -> tuple[Usual, ...]:
         "four_weeks": (month * _WEEK, "ground", "rolling_load", ()),
         "coupled": (workload.coupled_ratio(daily), "ratio", "coupled_ratio", _RATIO_SOURCES),
         "uncoupled": (workload.uncoupled_ratio(daily), "ratio", "uncoupled_ratio", _RATIO_SOURCES),
-        "weighted": (workload.weighted_ratio(daily), "ratio", "weighted_ratio", _RATIO_SOURCES),
+        "weighted": (
+            _settled(workload.weighted_ratio(daily)),
+            "ratio",
+            "weighted_ratio",
+            _RATIO_SOURCES,
+        ),
         "monotony": (monotony, "ratio", "monotony", ("foster_2001",)),
         "strain": (strain, "ground", "strain", ("foster_2001",)),
         "quick_sum": (_summed(daily, 7.0), "ground", "decaying_sum", ("clarke_skiba_2013",)),
@@ -165,6 +191,13 @@ def _usuals(daily: FloatArray) -> tuple[Usual, ...]:
     trained = np.nan_to_num(week) > 0
     found = (_usual(what, *row, trained) for what, row in rows.items())
     return tuple(usual for usual in found if usual)
+
+
+def _settled(values: FloatArray) -> FloatArray:
+    """Return weighted means without those that the first day of the record still sways."""
+    settled = values.copy()
+    settled[: 2 * _MONTH] = np.nan
+    return settled
 
 
 def _summed(daily: FloatArray, days: float) -> FloatArray:
@@ -259,7 +292,8 @@ def _smoothed(daily: FloatArray, last: date) -> tuple[Smoothed, ...]:
     """Return the smoothed load at the end of each week, the newest last."""
     week, month = (workload.ewma(daily, days) for days in (_WEEK, _MONTH))
     found = []
-    for ago in reversed(range(min(_WEEKS, -(-daily.size // _WEEK)))):
+    whole = max(0, (daily.size - 2 * _MONTH - 1) // _WEEK + 1)
+    for ago in reversed(range(min(_WEEKS, whole))):
         day, at = last - timedelta(days=_WEEK * ago), daily.size - 1 - _WEEK * ago
         name = f"load.smoothed.{day.isoformat()}"
         numbers = (

@@ -47,11 +47,13 @@ KIND_UNITS = {
     # Of a growing horse: its age, and a share of what it will be.
     "months": "months",
     "percent": "%",
-    # Of an exercise test: changes of a heart rate and of a speed, and what a speed may be off.
+    # Of an exercise test: changes of a heart rate and of a pace, and what a pace may be off.
     "beats_change": "beats/min",
     "lactate": "mmol/l",
-    "speed_change": "m/s",
-    "speed_error": "m/s",
+    "pace_change": "s/furlong",
+    "pace_error": "s/furlong",
+    # A speed between two classes, printed as a pace.
+    "edge": "m/s",
     # Ground between poles.
     "section_ground": "m",
     # Digestible energy a day.

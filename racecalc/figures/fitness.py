@@ -1,12 +1,13 @@
 """Exercise tests: heart rate and lactate on speed, and the sections of works on a scale of pace."""
 
+from datetime import date
 from typing import Any
 
 import altair as alt
 import pandas as pd
 
 from racecalc import units
-from racecalc.digest import Asked, FitnessReport, FitnessTest, TestStep
+from racecalc.digest import Asked, FitnessReport, FitnessTest, Number, TestStep
 from racecalc.figures.theme import HALF_WIDTH, NARROW_WIDTH, WIDE_WIDTH, specification
 from racecalc.fitness import bounds
 from racecalc.page import INK, MUTED, RUST, SAGE, SAGE_PALE, Picture
@@ -150,7 +151,7 @@ def _reading(report: FitnessReport, test: FitnessTest, what: str, x: alt.X, y: a
 
 def against_thresholds(report: FitnessReport) -> Picture | None:
     """Draw the sections of the works on a scale of pace with the thresholds as bands."""
-    if not any(one.over for one in report.asked):
+    if not any(one.over for one in report.asked) and not (report.gallops and _bands(report)):
         return None
     alt_text = bands_words(report)
     return Picture(
@@ -159,13 +160,14 @@ def against_thresholds(report: FitnessReport) -> Picture | None:
             _bands_chart(report, NARROW_WIDTH - _SHORT_WIDTH, short=True), alt_text
         ),
         alt=alt_text,
-        title="The works against the thresholds",
+        title="Works and gallops against the test",
         caption=bands_caption(report),
     )
 
 
 def _bands_chart(report: FitnessReport, width: int, *, short: bool = False) -> Any:
     rows = [row for one in reversed(report.asked) for row in _section_rows(one, report, short)]
+    rows += _gallop_rows(report)
     frame = pd.DataFrame(rows)
     order = list(dict.fromkeys(frame["work"]))
     bands = pd.DataFrame(_bands(report))
@@ -198,18 +200,37 @@ def _bands_chart(report: FitnessReport, width: int, *, short: bool = False) -> A
 def _section_rows(one: Asked, report: FitnessReport, short: bool) -> list[dict[str, Any]]:
     far = f"{written(one.distance, report.barn)} in {written(one.time, report.barn)}"
     name = f"{brief_day(one.day, report.last)}, {far}"
+    scale = 200 / units.FURLONG_M if report.barn.units == "metric" else 1.0
     return [
         {
             "work": f"{one.day.day} {one.day:%b}, {written(one.distance, report.barn)}"
             if short
             else name,
-            "pace": piece.pace_s,
-            "slow": piece.pace_s + piece.pace_error_s,
-            "quick": piece.pace_s - piece.pace_error_s,
+            "pace": piece.pace_s * scale,
+            "slow": (piece.pace_s + piece.pace_error_s) * scale,
+            "quick": (piece.pace_s - piece.pace_error_s) * scale,
             "words": f"{name}: {written(piece.time, report.barn)}",
         }
         for piece in one.pieces
     ]
+
+
+def _gallop_rows(report: FitnessReport) -> list[dict[str, Any]]:
+    """Return a dot for each gallop, all in one row."""
+    return [
+        {
+            "work": "gallops",
+            "pace": _pace(one.value, report),
+            "slow": _pace(one.value, report),
+            "quick": _pace(one.value, report),
+            "words": f"gallop of {_day_of_gallop(one, report)}: {written(one, report.barn)}",
+        }
+        for one in report.gallops
+    ]
+
+
+def _day_of_gallop(one: Number, report: FitnessReport) -> str:
+    return day_of(date.fromisoformat(one.name.removeprefix("gallops.")[:10]), report.last)
 
 
 def _bands(report: FitnessReport) -> list[dict[str, Any]]:
@@ -221,16 +242,19 @@ def _bands(report: FitnessReport) -> list[dict[str, Any]]:
         if ends and one.pace and one.reading.speed_m_s:
             rows.append(
                 {
-                    "pace": _pace(one.reading.speed_m_s),
-                    "slow": _pace(ends[0]),
-                    "quick": _pace(ends[1]),
+                    "pace": _pace(one.reading.speed_m_s, report),
+                    "slow": _pace(ends[0], report),
+                    "quick": _pace(ends[1], report),
                     "label": THRESHOLD_NAMES[one.what].removeprefix("pace "),
                 }
             )
     return rows
 
 
-def _pace(speed_m_s: float) -> float:
+def _pace(speed_m_s: float, report: FitnessReport) -> float:
+    """Return a pace as this barn reads it: seconds a furlong, or per 200 m."""
+    if report.barn.units == "metric":
+        return 200 / speed_m_s
     return float(units.seconds_per_furlong(speed_m_s))
 
 

@@ -16,7 +16,7 @@ from racecalc.figures.theme import (
     moment,
     specification,
 )
-from racecalc.page import BLUE, INK, MUTED, OCHRE, RUST, SAGE, SAGE_PALE, Picture
+from racecalc.page import BLUE, INK, MUTED, OCHRE, RULE, RUST, SAGE, SAGE_PALE, Picture
 from racecalc.words import (
     DAY_NAMES,
     brief_day,
@@ -41,13 +41,14 @@ _WEEK = 7
 _MARGIN = 0.8
 _DATE_WIDTH = 42
 # The slowest ground is pale with an edge; quicker classes are darker, also in black and white.
-_COLOURS = (SAGE_PALE, OCHRE, RUST, INK, BLUE)
-_EDGES = (SAGE, OCHRE, RUST, INK, BLUE)
+_FAST_COLOURS = (OCHRE, RUST, INK, BLUE, MUTED)
+_SLOW_COLOURS = (SAGE_PALE, SAGE, MUTED, RULE)
 # How long the stroke of a day is, and its colour.
 _STROKES = {
     "race": (1.0, INK),
     "work": (0.85, RUST),
-    "gallop": (0.6, OCHRE),
+    "test": (0.7, BLUE),
+    "gallop": (0.55, SAGE),
     "light": (0.35, SAGE),
     "other": (0.2, SAGE),
     "off": (0.08, MUTED),
@@ -79,9 +80,9 @@ def _weeks(told: Digest | LoadReport, load: Load, width: int) -> Any:
     rows = _rows(told, load)
     parts = []
     for quick, height in ((True, _FAST_HEIGHT), (False, _SLOW_HEIGHT)):
-        shown = [row for row in rows if (row["order"] > 0) == quick]
+        shown = [row for row in rows if load.classes[row["order"]].fast == quick]
         if shown:
-            bars = _bars(told, load, shown, x, ticks=3 if quick else 2)
+            bars = _bars(told, load, shown, x, "fast" if quick else "slower")
             parts.append(bars.properties(width=width, height=height))
     parts.append(_days(load, x, width).properties(width=width, height=_DAYS_HEIGHT))
     parts.append(_dates(load, x, width).properties(width=width, height=_LABEL_HEIGHT))
@@ -107,14 +108,15 @@ def _rows(told: Digest | LoadReport, load: Load) -> list[dict[str, Any]]:
 
 
 def _bars(
-    told: Digest | LoadReport, load: Load, rows: list[dict[str, Any]], x: alt.X, ticks: int
+    told: Digest | LoadReport, load: Load, rows: list[dict[str, Any]], x: alt.X, title: str
 ) -> Any:
     present = sorted({n for week in load.weeks for n in week.ground})
     groups = [class_name(load.classes[n], told.barn) for n in present]
+    colours = _colours(load)
     key = alt.Legend(orient="top", direction="horizontal", symbolType="square", offset=2, columns=2)
     frame = pd.DataFrame(_stacked(rows), columns=[*_BARS, "bottom", "top"])
     axis = alt.Axis(
-        tickCount=ticks,
+        tickCount=3 if title == "fast" else 2,
         domain=False,
         labelExpr=f"datum.value > 0 ? datum.label + ' {_unit(told)}' : ''",
     )
@@ -124,21 +126,32 @@ def _bars(
         .encode(
             x=x,
             x2="end:Q",
-            y=alt.Y("bottom:Q", title=None, axis=axis),
+            y=alt.Y("bottom:Q", title=title, axis=axis),
             y2="top:Q",
             fill=alt.Fill(
                 "group:N",
-                scale=alt.Scale(domain=groups, range=[_COLOURS[n] for n in present]),
+                scale=alt.Scale(domain=groups, range=[colours[n] for n in present]),
                 legend=key,
             ),
             stroke=alt.Stroke(
                 "group:N",
-                scale=alt.Scale(domain=groups, range=[_EDGES[n] for n in present]),
+                scale=alt.Scale(domain=groups, range=[_edge(colours[n]) for n in present]),
                 legend=key,
             ),
             description="words:N",
         )
     )
+
+
+def _colours(load: Load) -> list[str]:
+    """Return a colour for each class: pale for slower ones, strong for fast ones."""
+    slow, fast = iter(_SLOW_COLOURS * 2), iter(_FAST_COLOURS * 2)
+    return [next(fast if one.fast else slow) for one in load.classes]
+
+
+def _edge(colour: str) -> str:
+    """Return the colour of an edge: the palest fill needs a stronger one."""
+    return SAGE if colour == SAGE_PALE else colour
 
 
 def _stacked(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:

@@ -22,7 +22,7 @@ from racecalc.fitness.lactate import (
     LactateCurve,
     lactate_curve,
     speed_at_lactate,
-    speed_between_steps,
+    speed_on_curve,
     speed_on_parabola,
 )
 from racecalc.fitness.reading import (
@@ -68,7 +68,7 @@ __all__ = [
     "speed_at_heart_rate",
     "speed_at_lactate",
     "speed_at_peak",
-    "speed_between_steps",
+    "speed_on_curve",
     "speed_on_parabola",
     "straight",
     "tests_of",

@@ -38,8 +38,8 @@ def change(before: Reading, after: Reading, repeats: float | None) -> TestChange
     before, after : Reading
         The two speeds.
     repeats : float or None
-        One deviation of repeated tests as a part of the speed; None where none is published, and
-        the intervals alone decide.
+        One deviation of repeated tests as a part of the speed; None where none is published: then
+        nothing is judged, for the scatter within a test tells nothing of that from day to day.
 
     References
     ----------
@@ -52,13 +52,13 @@ def change(before: Reading, after: Reading, repeats: float | None) -> TestChange
     """
     if before.speed_m_s is None or after.speed_m_s is None:
         return None
-    limits = [] if repeats is None else [_repeated(before.speed_m_s, after.speed_m_s, repeats)]
+    difference = after.speed_m_s - before.speed_m_s
+    if repeats is None:
+        return TestChange(difference, None, None)
+    limits = [_repeated(before.speed_m_s, after.speed_m_s, repeats)]
     halves = [_half(one) for one in (before, after)]
     if None not in halves:
         limits.append(math.hypot(*(half for half in halves if half is not None)))
-    difference = after.speed_m_s - before.speed_m_s
-    if not limits:
-        return TestChange(difference, None, None)
     return TestChange(difference, max(limits), abs(difference) > max(limits))
 
 

@@ -29,9 +29,10 @@ class Step:
 
 @dataclass(frozen=True)
 class Recovery:
-    """A heart rate some minutes after a step."""
+    """A heart rate some minutes after a step; ``last`` where no step of the day was faster."""
 
     step: str
+    last: bool
     minutes: float
     heart_rate_bpm: float
 
@@ -56,7 +57,8 @@ def tests_of(fitness: pd.DataFrame) -> tuple[ExerciseTest, ...]:
 
     A heart rate with ``minutes_after`` is a recovery. The heart rate of a step is the mean of those
     noted during it, and its lactate the mean of those; where there is none, the highest of the
-    lactates taken within `LACTATE_WITHIN_MIN` minutes after. Two steps at one speed stay two.
+    lactates taken within `LACTATE_WITHIN_MIN` minutes after, whatever speed stands beside them. Two
+    steps at one speed stay two.
 
     Parameters
     ----------
@@ -71,22 +73,26 @@ def tests_of(fitness: pd.DataFrame) -> tuple[ExerciseTest, ...]:
     """
     found = []
     for moment, rows in fitness.groupby("date", sort=True):
-        steps = [_step(key, part) for key, part in rows.groupby(["step", "speed_m_s"])]
-        steps = [step for step in steps if _tells(step)]
+        steps = [step for _, part in rows.groupby("step") for step in _steps(part) if _tells(step)]
         day = pd.Timestamp(str(moment)).date()
         steps.sort(key=lambda step: (step.speed_m_s, step.name))
         found.append(ExerciseTest(day, tuple(steps), _recoveries(rows)))
     return tuple(found)
 
 
-def _step(key: Any, rows: pd.DataFrame) -> Step:
-    name, speed = key
-    during = rows[rows["minutes_after"].isna()]
+def _steps(rows: pd.DataFrame) -> list[Step]:
+    """Return what was read under one name: one step, or one for each speed noted during it."""
+    during, name = rows[rows["minutes_after"].isna()], str(rows["step"].iloc[0])
     after = rows[rows["minutes_after"] <= LACTATE_WITHIN_MIN]
-    lactate = float(during["lactate_mmol_l"].mean())
-    if math.isnan(lactate):
-        lactate = float(after["lactate_mmol_l"].max())
-    return Step(str(name), float(speed), float(during["heart_rate_bpm"].mean()), lactate)
+    speeds = sorted(set((during if len(during) else after)["speed_m_s"].dropna()))
+    found = []
+    for speed in speeds:
+        own = during[during["speed_m_s"] == speed]
+        lactate = float(own["lactate_mmol_l"].mean())
+        if math.isnan(lactate) and len(speeds) == 1:
+            lactate = float(after["lactate_mmol_l"].max())
+        found.append(Step(name, float(speed), float(own["heart_rate_bpm"].mean()), lactate))
+    return found
 
 
 def _tells(step: Step) -> bool:
@@ -97,8 +103,16 @@ def _recoveries(rows: pd.DataFrame) -> tuple[Recovery, ...]:
     after: list[dict[Any, Any]] = rows[
         rows["minutes_after"].notna() & rows["heart_rate_bpm"].notna()
     ].to_dict("records")
+    during = rows[rows["minutes_after"].isna()]
+    fastest = during if len(during) else rows
+    last = set(fastest.loc[fastest["speed_m_s"] == fastest["speed_m_s"].max(), "step"])
     found = [
-        Recovery(str(row["step"]), float(row["minutes_after"]), float(row["heart_rate_bpm"]))
+        Recovery(
+            str(row["step"]),
+            row["step"] in last,
+            float(row["minutes_after"]),
+            float(row["heart_rate_bpm"]),
+        )
         for row in after
     ]
     return tuple(sorted(found, key=lambda one: (one.minutes, one.step, one.heart_rate_bpm)))

@@ -19,6 +19,8 @@ _BEYOND_M_S = 1.0
 # A horse whose heart levels off so near above a rate does not reach it on the line. A choice.
 _BELOW_PLATEAU_BPM = 5.0
 _PLATEAU_CONFIDENCE = 0.95
+# A rate is read in whole beats: the deviation of what that rounds off.
+_ROUNDING_BPM = 1 / math.sqrt(12)
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -130,7 +132,7 @@ def speed_at_peak(found: HeartLine | None, peak_bpm: float | None = None) -> Rea
 def _read(found: HeartLine, heart_rate_bpm: float) -> Reading:
     if found.line.slope <= 0:
         return Reading(None, why="level")
-    speed, low, high = inverse(found.line, heart_rate_bpm)
+    speed, low, high = inverse(found.line, heart_rate_bpm, _ROUNDING_BPM)
     # Where the heart levels off, the line is known to end before that step.
     fastest = found.fastest_m_s if found.level_m_s is None else found.level_m_s
     if not found.slowest_m_s - _BEYOND_M_S <= speed <= fastest + _BEYOND_M_S:

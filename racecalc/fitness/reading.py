@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 from scipy import stats
 
-__all__ = ["Reading", "Straight", "Why", "inverse", "straight"]
+__all__ = ["Reading", "Straight", "Why", "inverse", "straight", "student"]
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -25,7 +25,7 @@ class Reading:
 
     ``speed_m_s`` is None where it cannot be read, and ``why`` tells the reason. ``low_m_s`` and
     ``high_m_s`` are None where the interval is not known. ``outside`` tells that the speed lies
-    beyond the steps; ``way`` how it was read: ``line``, or ``between`` two steps.
+    beyond the steps.
     """
 
     speed_m_s: float | None
@@ -33,7 +33,6 @@ class Reading:
     high_m_s: float | None = None
     why: Why | None = None
     outside: bool = False
-    way: Literal["line", "between"] = "line"
 
 
 @dataclass(frozen=True)
@@ -57,6 +56,11 @@ class Straight:
         return np.asarray(self.middle_y + self.slope * (np.asarray(x) - self.middle_x))
 
 
+def student(freedom: int) -> float:
+    """Return how many standard errors hold 95 of 100 with so many degrees of freedom."""
+    return float(stats.t.ppf(_CONFIDENCE, freedom))
+
+
 def straight(x: npt.ArrayLike, y: npt.ArrayLike) -> Straight | None:
     """Return the line of least squares; None for fewer than two places."""
     places, values = np.asarray(x, dtype=np.float64), np.asarray(y, dtype=np.float64)
@@ -71,7 +75,9 @@ def straight(x: npt.ArrayLike, y: npt.ArrayLike) -> Straight | None:
     return Straight(slope, line.middle_x, line.middle_y, spread, residual, places.size)
 
 
-def inverse(line: Straight, y: float) -> tuple[float, float | None, float | None]:
+def inverse(
+    line: Straight, y: float, least_residual: float
+) -> tuple[float, float | None, float | None]:
     """Return where a line reaches a value, and between which places 95 times of 100.
 
     Parameters
@@ -80,6 +86,9 @@ def inverse(line: Straight, y: float) -> tuple[float, float | None, float | None
         A line that is not level.
     y : float
         The value.
+    least_residual : float
+        What the scatter about the line is never taken to be below: readings are rounded, and a few
+        may lie on a line by chance.
 
     Returns
     -------
@@ -96,7 +105,7 @@ def inverse(line: Straight, y: float) -> tuple[float, float | None, float | None
     place = line.middle_x - apart / line.slope
     if math.isnan(line.residual):
         return place, None, None
-    error = (float(stats.t.ppf(_CONFIDENCE, line.count - 2)) * line.residual) ** 2
+    error = (student(line.count - 2) * max(line.residual, least_residual)) ** 2
     square = line.slope**2 - error / line.spread_x
     if square <= 0:
         return place, None, None

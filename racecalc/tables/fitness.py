@@ -22,7 +22,7 @@ from racecalc.words import (
 
 __all__ = ["asked", "fitness_figures", "month_test", "steps", "tests"]
 
-_ABOVE = {"v4": "above 4 mmol/l", "v200": "above 200 beats"}
+_ABOVE = {"v4": "quicker than at 4 mmol/l", "v200": "than at 200 beats"}
 
 
 def fitness_figures(report: FitnessReport) -> KeyFigures | None:
@@ -50,32 +50,41 @@ def _threshold_figure(one: Threshold, pace: Number, report: FitnessReport) -> Fi
     compare = "the first that could be read"
     if one.change:
         verdict = "alike within error" if one.change.real is False else test_changed(one.change)
-        compare = f"{written(one.change.difference, report.barn)} in speed: {verdict}"
+        compare = f"{written(one.change.difference, report.barn)}: {verdict}"
     return Figure(value, unit, THRESHOLD_NAMES[one.what], compare)
 
 
 def steps(report: FitnessReport) -> Table | None:
     """Return the steps of the newest test."""
     newest = report.newest
-    if newest is None or not newest.steps:
+    if newest is None or not (newest.steps or newest.recovered):
         return None
-    rows = tuple(
+    rows = [
         (
-            step.name,
+            f"step {step.name}",
             written(step.speed, report.barn),
             figure_and_unit(step.heart_rate, report.barn)[0] if step.heart_rate else NO_VALUE,
             figure_and_unit(step.lactate, report.barn)[0] if step.lactate else NO_VALUE,
         )
         for step in newest.steps
-    )
+    ]
+    rows += [
+        (
+            f"{one.minutes:g} min after the fastest",
+            NO_VALUE,
+            figure_and_unit(one.beats, report.barn)[0],
+            NO_VALUE,
+        )
+        for one in newest.recovered
+    ]
     return Table(
         (
-            Column("step"),
+            Column(""),
             Column("speed", "right"),
             Column("beats a minute", "right"),
             Column("lactate, mmol/l", "right"),
         ),
-        rows,
+        tuple(rows),
         title=f"The test of {day_of(newest.day, report.last)}",
     )
 
@@ -86,7 +95,7 @@ def month_test(digest: Digest) -> Table | None:
     if test is None:
         return None
     rows = [
-        (capital(THRESHOLD_NAMES[one.what]), _read(one, digest), _since(one, digest))
+        (_threshold_name(one, digest), _read(one, digest), _since(one, digest))
         for one in (test.v4, test.v200)
     ]
     if test.recovery:
@@ -100,12 +109,18 @@ def month_test(digest: Digest) -> Table | None:
             )
         )
     return Table(
-        (Column(""), Column("s a furlong", "right"), Column("since the test before")),
+        (Column(""), Column("now", "right"), Column("since the test before")),
         tuple(rows),
         title=f"The exercise test of {day_of(test.day, digest.month.last)}",
         half=True,
         group="test",
     )
+
+
+def _threshold_name(one: Threshold, digest: Digest) -> str:
+    """Write "Pace at 200 beats, s a furlong"."""
+    name = capital(THRESHOLD_NAMES[one.what])
+    return f"{name}, {figure_and_unit(one.pace, digest.barn)[1]}" if one.pace else name
 
 
 def tests(report: FitnessReport) -> Table | None:
@@ -120,7 +135,7 @@ def tests(report: FitnessReport) -> Table | None:
             Column("since the test before"),
             Column("pace at 200 beats", "right"),
             Column("since the test before"),
-            Column("highest", "right"),
+            Column("highest seen", "right"),
             Column("recovery", "right"),
         ),
         rows,
@@ -159,6 +174,8 @@ def _read(one: Threshold, report: FitnessReport | Digest) -> str:
         return why_in_words(one)
     between = pace_between(one.low, one.high, report)
     figure = figure_and_unit(one.pace, report.barn)[0]
+    if one.reading.outside:
+        figure = f"{figure} beyond the steps"
     return f"{figure} ({between})" if between else figure
 
 
@@ -181,7 +198,7 @@ def asked(told: FitnessReport | Digest) -> Table | None:
     keys = [key for key in ("v4", "v200") if any(key in one.over for one in found)]
     rows = tuple(_asked_row(one, keys, classes, told) for one in found)
     columns = [Column("day"), Column("work"), Column("asked"), Column("went")]
-    columns.append(Column("at its quickest, a furlong"))
+    columns.append(Column("at its quickest"))
     columns += [Column(_ABOVE[key]) for key in keys]
     return Table(
         tuple(columns),
@@ -218,7 +235,7 @@ def _like(one: Asked) -> str | Cell:
     if one.nearest is None or one.verdict is None:
         return NO_VALUE
     if not one.effort:
-        return one.nearest
+        return NO_VALUE
     if one.verdict == "as expected":
         return "as asked"
     return Cell(one.verdict if one.nearest == one.effort else f"{one.verdict}, like {one.nearest}")

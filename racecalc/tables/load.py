@@ -44,7 +44,7 @@ def load_figures(report: LoadReport) -> KeyFigures | None:
     value, unit = figure_and_unit(report.load.line[-1].fast, barn)
     usual = "too few months to compare"
     if report.usual_fast:
-        usual = f"usual: {range_of(report.usual_fast, barn)}"
+        usual = f"months before: {range_of(report.usual_fast, barn)}"
     found.append(Figure(value, unit, "fast ground in 30 days", usual))
     named = {"week": "at canter and quicker in 7 days", "works": "timed works in 60 days"}
     for one in report.usuals:
@@ -61,7 +61,7 @@ def _compared(usual: Usual, report: LoadReport) -> str:
 
 
 def speeds(told: Digest | LoadReport) -> Table | None:
-    """Return ground by class of speed over 7, 30 and 60 days, and the footfalls of each."""
+    """Return ground by class of speed over 7, 30 and 60 days."""
     if told.load is None:
         return None
     load = load_of(told)
@@ -69,9 +69,15 @@ def speeds(told: Digest | LoadReport) -> Table | None:
         (class_name(one, told.barn), *(_ground(span, n, told) for span in load.spans))
         for n, one in enumerate(load.classes)
     )
+    if any(span.unknown for span in load.spans):
+        unknown = (written(s.unknown, told.barn) if s.unknown else "none" for s in load.spans)
+        rows += (("no time", *unknown),)
     heads = [f"{(span.last - span.first).days + 1} days" for span in load.spans]
     return Table(
-        (Column("a furlong in"), *(Column(head, "right") for head in heads)),
+        (
+            Column("200 m in" if told.barn.units == "metric" else "a furlong in"),
+            *(Column(head, "right") for head in heads),
+        ),
         rows,
         title=f"Ground by speed, to {day_of(load.last)}",
         note=speeds_note(told),

@@ -150,8 +150,8 @@ def ground(digest: Digest) -> Table | None:
         title="Ground covered",
         note=f"Fast: {written(digest.fast_speed, digest.barn)} or quicker, section by section "
         "where a work was clocked at the poles. Works count their timed distance; galloping "
-        f"out stands apart. More than {written(digest.fast_limit, digest.barn)} of fast ground "
-        f"in 30 days calls for a closer look.{usual_note(digest)}",
+        f"out stands apart. Above {written(digest.fast_limit, digest.barn)} of it in 30 days the "
+        f"barn looks closer: a setting, no safe limit.{usual_note(digest)}",
     )
 
 

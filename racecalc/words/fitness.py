@@ -1,7 +1,6 @@
 """The words of exercise tests: what was read, why something was not, and what it does not mean."""
 
 from datetime import date
-from math import isinf
 
 from racecalc.digest import (
     Asked,
@@ -13,9 +12,8 @@ from racecalc.digest import (
     TestChanged,
     Threshold,
 )
-from racecalc.fitness import RECOVERY_CLASSES, RecoveryClass
 from racecalc.page import Masthead, Prose
-from racecalc.words.grammar import capital, count_of, day_of, listed, pronouns
+from racecalc.words.grammar import capital, count_of, day_of, listed, number_word, pronouns
 from racecalc.words.load import class_name
 from racecalc.words.notes import places_left_out, remarks_kept_back
 from racecalc.words.summary import who
@@ -53,13 +51,16 @@ THRESHOLD_NAMES = {
 }
 
 STEADY_REMINDER = (
-    "The speed at 4 mmol/l is a mark to compare tests by, and no speed that a horse can hold: "
-    "lactate was found steady only up to the speed at 2 mmol/l."
+    "The pace at 4 mmol/l is a mark to compare tests of one horse by. It is not the quickest at "
+    "which lactate stays steady: that was found at the speed at 2 mmol/l or below."
 )
 
 REPEATED_LACTATES = (
     "Lactates of repeated gallops at one speed were found to differ by 1.9 mmol/l on average"
 )
+
+# Distances are read exactly; a centimetre absorbs what floats leave.
+_SAME_PLACE_M = 0.01
 
 _WHY = {
     "few": "too few steps",
@@ -119,27 +120,40 @@ def fitness_summary(report: FitnessReport) -> Prose:
     if newest is None:
         text = f"No exercise test of {report.horse.name} is on record."
         return Prose((text,), style="lead")
-    sentences = (test_sentence(newest, report), _changes(newest, report), _works(report))
+    sentences = (
+        _tested(newest, report),
+        test_sentence(newest, report),
+        _changes(newest, report),
+        _works(report),
+    )
     return Prose((" ".join(text for text in sentences if text),), style="lead")
+
+
+def _tested(test: FitnessTest, report: FitnessReport) -> str:
+    name, on = report.horse.name, day_of(test.day, report.last)
+    speeds = len({step.speed.value for step in test.steps})
+    if not speeds:
+        return f"Of {name} the recovery after exercise was noted on {on}."
+    return f"On {on} {name} was tested at {count_of(speeds, 'speed')}."
 
 
 def test_sentence(test: FitnessTest, told: FitnessReport | Digest) -> str:
     """Tell what a test read, with its interval, or why it did not."""
-    they = pronouns(told.horse.sex)
-    read = [
-        (words, one)
-        for words, one in (("4 mmol/l of lactate", test.v4), ("200 beats a minute", test.v200))
-        if one.pace
-    ]
-    on = f"In the test of {day_of(test.day, _end(told))}"
-    if not read:
-        return f"{on} no speed could be read: {_all_reasons(test)}."
+    if not test.steps:
+        return ""
+    their = pronouns(told.horse.sex).possessive
+    ways = (
+        (f"{their} blood reaches 4 mmol/l of lactate", test.v4),
+        (f"{their} heart 200 beats a minute", test.v200),
+    )
     parts = [
         f"{words} at {written(one.pace, told.barn)}{_bracket(one, told)}"
-        for words, one in read
+        for words, one in ways
         if one.pace
     ]
-    return f"{on} {they.subject} reached {listed(parts)}."
+    if not parts:
+        return f"No speed could be read: {_all_reasons(test)}."
+    return f"By the steps {listed(parts)}."
 
 
 def _end(told: FitnessReport | Digest) -> date:
@@ -148,8 +162,9 @@ def _end(told: FitnessReport | Digest) -> date:
 
 def _bracket(one: Threshold, told: FitnessReport | Digest) -> str:
     between = pace_between(one.low, one.high, told)
-    outside = ", a little beyond the steps" if one.reading.outside else ""
-    return f" ({between}{outside})" if between else f" ({outside[2:]})" if outside else ""
+    outside = "a little beyond the steps" if one.reading.outside else ""
+    inside = ", ".join(part for part in (between, outside) if part)
+    return f" ({inside})" if inside else ""
 
 
 def _all_reasons(test: FitnessTest) -> str:
@@ -157,44 +172,43 @@ def _all_reasons(test: FitnessTest) -> str:
 
 
 def _changes(test: FitnessTest, report: FitnessReport) -> str:
-    known = [(what, getattr(test, what).change) for what in ("v4", "v200")]
-    changed = [(what, one) for what, one in known if one]
-    if not changed:
+    """Tell whether the heart's line has moved by more than tests of an unchanged horse do."""
+    changed = test.v200.change
+    if changed is None:
         return ""
-    since = day_of(changed[0][1].since, report.last)
-    real = [(what, one) for what, one in changed if one.real]
-    if not real:
+    since = day_of(changed.since, report.last)
+    they = pronouns(report.horse.sex)
+    if not changed.real:
         return (
-            f"Since the test of {since} neither has changed by more than tests of an unchanged "
-            "horse may."
-            if len(changed) > 1
-            else f"Since the test of {since} it has not changed by more than tests may."
+            f"Since the test of {since} the pace at 200 beats has not changed by more than tests "
+            "of an unchanged horse may."
         )
-    parts = [
-        f"{'quicker' if one.difference.value > 0 else 'slower'} by "
-        f"{written(one.difference, report.barn).lstrip('+−')} at "
-        f"{'4 mmol/l' if what == 'v4' else '200 beats'}"
-        for what, one in real
-    ]
-    they = capital(pronouns(report.horse.sex).subject)
-    return f"{they} is {listed(parts)} than on {since}: more than the error of two tests."
+    way = "quicker" if changed.difference.value < 0 else "slower"
+    seconds = written(changed.difference, report.barn).lstrip("+−")
+    return (
+        f"At 200 beats {they.subject} is {seconds} {way} than on {since}: more than tests of an "
+        "unchanged horse differ by."
+    )
 
 
 def _works(report: FitnessReport) -> str:
-    """Tell how much of the works lay above a threshold."""
-    key = next((name for name in ("v4", "v200") if any(name in a.over for a in report.asked)), None)
-    if key is None:
+    """Tell how many of the works were quicker throughout than the paces of the test."""
+    keys = [key for key in ("v4", "v200") if any(key in one.over for one in report.asked)]
+    if not keys:
         return ""
-    works = [one for one in report.asked if key in one.over]
-    whole = sum(one.over[key].above is not None and one.over[key].at is None for one in works)
-    name = "4 mmol/l" if key == "v4" else "200 beats"
-    if whole == len(works):
-        all_of = "the one work" if len(works) == 1 else f"all {count_of(len(works), 'work')}"
-        return f"In the 30 days to then {all_of} went above the pace at {name} throughout."
-    return (
-        f"Of {count_of(len(works), 'work')} in the 30 days to then, {count_of(whole, 'work')} went "
-        f"above the pace at {name} throughout."
-    )
+    whole = sum(all(_throughout(one, key) for key in keys) for one in report.asked)
+    count, when = len(report.asked), f"in the 30 days to {day_of(report.last)}"
+    which = "both paces" if len(keys) == 2 else "that pace"
+    if whole == count:
+        all_of = "the one work" if count == 1 else f"all {count_of(count, 'work')}"
+        return f"{capital(all_of)} {when} went quicker than {which} throughout, as works do."
+    some = "none" if not whole else number_word(whole)
+    return f"Of {count_of(count, 'work')} {when}, {some} went quicker than {which} throughout."
+
+
+def _throughout(one: Asked, key: str) -> bool:
+    above = one.over[key].above
+    return above is not None and abs(above.value - one.distance.value) < _SAME_PLACE_M
 
 
 def quickest_in_words(
@@ -222,14 +236,16 @@ def asked_note(
     they = pronouns(told.horse.sex)
     text = (
         "Went: as asked where the time lies among those to expect with that word, from "
-        f"{they.possessive} works and the barn’s before that day; else like the word with which it "
-        "would have been the likeliest. Classes of speed part at "
-        f"{listed([figure_and_unit(one.high, told.barn)[0] for one in classes if one.high])} s a "
-        "furlong."
+        f"{they.possessive} works and the barn’s before that day; else quicker or slower, and the "
+        "word to whose time it is nearest. Classes of speed part at "
+        f"{listed([figure_and_unit(one.high, told.barn)[0] for one in classes if one.high])} s."
     )
     if test is None:
         return text
-    return f"{text} Thresholds: the test of {day_of(test.day, _end(told))}. {STEADY_REMINDER}"
+    return (
+        f"{text} Quicker than the test: ground quicker than the paces that the test of "
+        f"{day_of(test.day, _end(told))} found, beyond their error."
+    )
 
 
 def heart_words(report: FitnessReport) -> str:
@@ -270,10 +286,7 @@ def heart_caption(report: FitnessReport) -> str:
 
 def lactate_caption(report: FitnessReport) -> str:
     """Say what is drawn, and how the speed was read."""
-    newest = report.newest
-    between = newest is not None and newest.v4.pace is not None and newest.v4.low is None
-    how = " Read between two steps: these do not follow the curve." if between else ""
-    return f"mmol/l.{_drawn(report)}{how}"
+    return f"mmol/l.{_drawn(report)} 4 mmol/l is read between the two points next to it."
 
 
 def _drawn(report: FitnessReport) -> str:
@@ -286,22 +299,12 @@ def _drawn(report: FitnessReport) -> str:
 
 def tests_note(report: FitnessReport) -> str:
     """Say how a test is judged against the one before."""
-    classes = ", ".join(f"{one.words} {_beats_between(one)}" for one in RECOVERY_CLASSES)
     return (
-        "In brackets: the interval of the line. Speeds at 200 beats were found to repeat within "
-        "2 %, taken as one deviation; of the speed at 4 mmol/l no repeatability was found, and the "
-        "intervals alone decide. Recovery: a minute after the last step; no error of it is "
-        "published. For context, 20 jump racehorses a minute after a third gallop uphill: "
-        f"{classes}, in that study’s words."
+        "In brackets: the interval that holds it 95 times of 100. Speeds at 200 beats were found "
+        "to repeat within 2 %, taken as one deviation. Of the pace at 4 mmol/l, and of recovery a "
+        "minute after the fastest step, no repeatability in horses was found: whether these have "
+        "changed cannot be told. Highest: of the steps, not of the horse."
     )
-
-
-def _beats_between(one: RecoveryClass) -> str:
-    if not one.low_bpm:
-        return f"below {one.high_bpm:.0f}"
-    if isinf(one.high_bpm):
-        return f"above {one.low_bpm:.0f}"
-    return f"{one.low_bpm:.0f} to {one.high_bpm:.0f}"
 
 
 def bands_words(report: FitnessReport) -> str:
@@ -312,7 +315,11 @@ def bands_words(report: FitnessReport) -> str:
         for key, one in _thresholds(report)
         if one.pace
     ]
-    return f"The sections of {count} on a scale of pace, with bands at the {listed(parts)}."
+    gallops = count_of(len(report.gallops), "gallop")
+    return (
+        f"The sections of {count}, and {gallops}, on a scale of pace, with bands at the "
+        f"{listed(parts)}."
+    )
 
 
 def _thresholds(report: FitnessReport) -> list[tuple[str, Threshold]]:
@@ -323,8 +330,9 @@ def _thresholds(report: FitnessReport) -> list[tuple[str, Threshold]]:
 def bands_caption(report: FitnessReport) -> str:
     """Say what the dots and bands are."""
     return (
-        "A dot for each section between poles, its bar the error of the watch; quicker is further "
-        f"right. Bands: where each threshold lies. {STEADY_REMINDER}"
+        "A dot for each section between clocked poles, its bar the error of the watch, and for "
+        "each timed gallop as a whole; quicker is further right. Bands: where each pace lies. "
+        f"{STEADY_REMINDER}"
     )
 
 
@@ -334,10 +342,12 @@ def fitness_notes(report: FitnessReport) -> Prose | None:
         return None
     return Prose(
         (
-            "Heart rate is taken to rise with speed on a straight line, left out where it levels "
-            "off; lactate to rise exponentially. A speed is read only among the steps (of heart "
-            "rate, up to 1 m/s beyond), with four steps or more for an interval at 4 mmol/l. "
-            "Where the two steps next to 4 mmol/l say a speed outside that interval, they stand.",
+            "Lactate rises in the blood as a horse goes faster. The pace at which it reaches "
+            "4 mmol/l, and that at 200 heart beats, are marks to compare the tests of one horse "
+            "by. Heart rate is taken to rise with speed on a straight line, where a levelling off "
+            "shows up to there; it often does not show, and then the line is a little flat. "
+            "Lactate is taken to rise exponentially between two steps. A speed is read only among "
+            "the steps (of heart rate, a little beyond).",
             f"{REPEATED_LACTATES}; track, warming up, feed, air and the minute of sampling all "
             "move them.",
         ),

@@ -24,6 +24,7 @@ __all__ = [
 DAY_NAMES = {
     "race": "a race",
     "work": "a work",
+    "test": "an exercise test",
     "gallop": "a gallop",
     "light": "a jog or canter",
     "other": "a walk, a swim or the treadmill",
@@ -31,6 +32,11 @@ DAY_NAMES = {
     "blank": "no entry",
     "away": "not in the barn",
 }
+_STROKES = ("race", "work", "test", "gallop", "light", "other", "off")
+
+
+# Slower than this a furlong is no canter: a class that begins there goes without its lower end.
+_CANTER_S = 35.0
 
 
 def load_of(told: Digest | LoadReport) -> Load:
@@ -47,9 +53,11 @@ def load_of(told: Digest | LoadReport) -> Load:
 
 
 def class_name(speed: SpeedClass, barn: Barn) -> str:
-    """Write seconds a furlong: "slower than 14.4 s", "14.4 to 13.0 s", "12.0 s or quicker"."""
+    """Write seconds a furlong, or 200 m: "walk, jog", "14.37 to 12.98 s", "12.05 s or quicker"."""
+    if speed.walked:
+        return "walk, jog"
     low, high = (figure_and_unit(one, barn)[0] if one else "" for one in (speed.low, speed.high))
-    if not low:
+    if not low or (high and float(low) > _CANTER_S):
         return f"slower than {high} s"
     return f"{low} to {high} s" if high else f"{low} s or quicker"
 
@@ -66,30 +74,32 @@ def _since(told: Digest | LoadReport, load: Load) -> str:
     if isinstance(told, Digest) and load.last == told.month.last:
         when = "At the end of the month"
     if load.since is None:
-        return f"No fast work of {they.object} is on record."
+        return f"No fast work of {they.object} with a clock is on record."
     days = round(load.since.days.value)
     what = "race" if load.since.what == "race" else "fast work"
     on = day_of(load.since.day, load.last)
     if not days:
-        return f"{capital(they.possessive)} last {what} was that very day, {on}."
+        return f"{capital(they.possessive)} last {what} was on {on}, the last day told of."
     return f"{when} it was {count_of(days, 'day')} since {they.possessive} last {what}, on {on}."
 
 
 def _fast_ground(told: Digest | LoadReport, load: Load) -> str:
-    """Tell the fast ground of 30 days, and whether that is usual for this horse."""
+    """Tell the fast ground of 30 days, and what it was at the ends of the months before."""
     they, fast = pronouns(told.horse.sex), load.line[-1].fast
     far = written(fast, told.barn)
-    text = f"In the 30 days to then {they.subject} covered {far} of fast ground"
+    quick = f"({written(told.fast_speed, told.barn)} or quicker)"
+    text = (
+        f"In the 30 days to {day_of(load.last)} {they.subject} covered {far} of fast ground {quick}"
+    )
     if not fast.value:
-        text = f"In the 30 days to then {they.subject} covered no fast ground"
+        text = (
+            f"In the 30 days to {day_of(load.last)} {they.subject} covered no fast ground {quick}"
+        )
     if told.usual_fast is None:
         return f"{text}."
-    low, high = told.usual_fast
-    place = "above" if fast.value > high.value else "below" if fast.value < low.value else "within"
+    months = number_word(told.usual_fast[0].n)
     usual = range_of(told.usual_fast, told.barn)
-    if low.value == high.value:
-        return f"{text}; {they.possessive} usual is {usual}."
-    return f"{text}, {place} {they.possessive} usual {usual}."
+    return f"{text}; at the ends of {months} months before it was {usual}."
 
 
 def range_of(ends: tuple[Number, Number], barn: Barn) -> str:
@@ -106,7 +116,8 @@ def weeks_words(told: Digest | LoadReport) -> str:
     """Describe the picture of the weeks: what is shown, the finding and the range."""
     load = load_of(told)
     weeks = load.weeks
-    fast = [sum(number.value for n, number in week.ground.items() if n) for week in weeks]
+    quick = [n for n, one in enumerate(load.classes) if one.fast]
+    fast = [sum(week.ground[n].value for n in quick if n in week.ground) for week in weeks]
     text = (
         f"Bars for {number_word(len(weeks))} weeks to {day_of(load.last)}: fast ground by class of "
         "speed, and slower ground."
@@ -129,17 +140,18 @@ def week_in_words(week: Week, load: Load, barn: Barn) -> dict[int, str]:
 
 
 def weeks_caption(told: Digest | LoadReport) -> str:
-    """Say what the strokes below the weeks mean, and what was estimated."""
+    """Say what the strokes below the weeks mean."""
     load = load_of(told)
     shown = {day for week in load.weeks for day in week.days}
-    named = [name for kind, name in DAY_NAMES.items() if kind in shown and kind != "away"]
-    text = f"Colours: seconds a furlong. Strokes, a day each, the longest first: {listed(named)}."
-    if load.estimated:
-        text += (
-            f" {written(load.estimated, told.barn)} of the last 60 days had no time and is classed "
-            "by the usual pace of what was done."
-        )
-    return text
+    named = [name for kind, name in DAY_NAMES.items() if kind in shown and kind in _STROKES]
+    return (
+        f"Bars: weeks to the day below, {_a_furlong(told)}. Strokes: its days, the longest first: "
+        f"{listed(named)}; without a stroke, no entry."
+    )
+
+
+def _a_furlong(told: Digest | LoadReport) -> str:
+    return "seconds per 200 m" if told.barn.units == "metric" else "seconds a furlong"
 
 
 def fast_line_words(told: Digest | LoadReport) -> str:
@@ -163,7 +175,7 @@ def fast_line_caption(told: Digest | LoadReport) -> str | None:
     their = pronouns(told.horse.sex).possessive
     band = ""
     if told.usual_fast is not None:
-        band = f"Band: {their} usual at the ends of the months before. "
+        band = f"Band: {their} range at the ends of the months before. "
     if load.published is None:
         return band.strip() or None
     return (

@@ -2,7 +2,7 @@
 
 from racecalc.digest import Digest, LoadReport, Usual
 from racecalc.page import Masthead, Prose
-from racecalc.words.grammar import capital, count_of, day_of, pronouns
+from racecalc.words.grammar import capital, count_of, day_of, number_word, pronouns
 from racecalc.words.load import load_of, load_sentences, range_of
 from racecalc.words.notes import places_left_out, remarks_kept_back
 from racecalc.words.summary import who
@@ -28,15 +28,15 @@ __all__ = [
 USUAL_NAMES = {
     "week": "at canter and quicker, last 7 days",
     "four_weeks": "the same, a week, over 4 weeks",
-    "coupled": "the week against the 4 weeks that hold it",
-    "uncoupled": "the week against the 3 weeks before it",
-    "weighted": "the same, each day weighing less than the next",
-    "monotony": "evenness of the week, mean over spread of its days",
-    "strain": "the week times its evenness",
-    "quick_sum": "all days added up, each fading over 7 days",
-    "slow_sum": "the same, fading over 42 days",
+    "coupled": "week to month: the week over its 4 weeks",
+    "uncoupled": "the week over the 3 weeks before it",
+    "weighted": "week over month, exponentially weighted",
+    "monotony": "monotony: mean of 7 days over their spread",
+    "strain": "strain: the week times its monotony",
+    "quick_sum": "impulse response, fading over 7 days",
+    "slow_sum": "impulse response, fading over 42 days",
     "works": "timed works, 60 days",
-    "gap": "days from one timed work to the next",
+    "gap": "days from timed work to timed work, middle of 180 days",
 }
 
 WEEK_AGAINST_MONTH = (
@@ -68,7 +68,7 @@ def load_summary(report: LoadReport) -> Prose:
     if not report.recorded:
         text = f"No ground of {report.horse.name} is on record in the half year before."
         return Prose((text,), style="lead")
-    sentences = (load_sentences(report), _unusual(report))
+    sentences = (load_sentences(report), _unusual(report), _races(report))
     return Prose((" ".join(text for text in sentences if text),), style="lead")
 
 
@@ -83,6 +83,19 @@ def _unusual(report: LoadReport) -> str:
         f"{their} last seven days held {far} at canter and quicker, {usual_place(week)} the "
         f"{range_of((week.low, week.high), report.barn)} of eight weeks in ten."
     )
+
+
+def _races(report: LoadReport) -> str:
+    """Tell how long ago the last race was, and how far off the next one aimed at is."""
+    they = pronouns(report.horse.sex).subject
+    since, ahead = (
+        one and count_of(round(one.value), "day") for one in (report.since_race, report.to_race)
+    )
+    if since and ahead:
+        return f"{capital(they)} last raced {since} before, and the next aim is {ahead} off."
+    if since:
+        return f"{capital(they)} last raced {since} before."
+    return f"The race {they} is aimed at is {ahead} off." if ahead else ""
 
 
 def usual_place(usual: Usual) -> str:
@@ -106,8 +119,8 @@ def usuals_note(report: LoadReport) -> str:
     barn, they = "", pronouns(report.horse.sex).subject
     if report.others:
         barn = (
-            f" The barn: the middle half of {count_of(round(report.others.value), 'other horse')} "
-            "that worked in the 60 days."
+            " The barn: the middle half of its other horses, of which "
+            f"{number_word(round(report.others.value))} had timed works in the 60 days."
         )
     return (
         f"Usual: eight in ten of the weeks of the year before in which {they} cantered or more. "
@@ -119,9 +132,14 @@ def usuals_note(report: LoadReport) -> str:
 
 def speeds_note(told: Digest | LoadReport) -> str:
     """Say where the classes of speed are from, and how often each foot came down."""
-    own = "as the barn has set them" if told.barn.speed_classes_m_s else "from published studies"
-    text = f"Classes {own}, section by section where there are clocks."
-    strides = load_of(told).strides
+    load = load_of(told)
+    text = f"{_whose_classes(told)}, section by section where there are clocks."
+    walked = next((one.high for one in load.classes if one.walked), None)
+    if walked:
+        text += f" Walk, jog: slower than {written(walked, told.barn)}."
+    if any(span.unknown for span in load.spans):
+        text += " No time: of works or the treadmill, without a clock."
+    strides = load.strides
     if strides is None:
         return text
     low, middle, high = (
@@ -130,6 +148,18 @@ def speeds_note(told: Digest | LoadReport) -> str:
     return (
         f"{text} In the 30 days each foot came down about {middle} times at canter and quicker, by "
         f"published stride rates; other published counts make it {low} to {high}."
+    )
+
+
+def _whose_classes(told: Digest | LoadReport) -> str:
+    """Say whose the edges between classes are."""
+    if told.barn.speed_classes_m_s:
+        return "Classes as the barn has set them"
+    published = any(one.low and one.low.sources for one in load_of(told).classes if one.fast)
+    return (
+        "Fast begins where the barn has set it, or at 14 m/s; the edges above are published"
+        if published
+        else "Fast begins where the barn has set it"
     )
 
 
@@ -166,13 +196,23 @@ def load_notes(report: LoadReport) -> Prose | None:
     return Prose(
         (
             f"Fast ground is ground at {written(report.fast_speed, report.barn)} or quicker. A "
-            "race without a time counts as fast. A day of a work counts as none since it. Ground "
-            "that nobody timed takes the usual pace of the horse’s own timed ground of that kind, "
-            "or of the trade, for its class of speed.",
+            "race without a time counts as fast. The day of a work is day 0 since it. Walks, jogs, "
+            "canters and gallops that nobody timed take the usual pace of the horse’s own timed "
+            "ground of that kind, or of the trade; works without a clock take none.",
         ),
         title="How it was counted",
         style="small",
     )
+
+
+def _without_others(report: LoadReport) -> list[str]:
+    """Say why there is nothing to compare with, where there is not."""
+    if not report.recorded or report.others is not None:
+        return []
+    if any(one.what == "works" for one in report.usuals):
+        return ["Too few other horses had timed works in the 60 days to compare with."]
+    they = capital(pronouns(report.horse.sex).subject)
+    return [f"{they} had no timed work in the 60 days to compare with the barn’s."]
 
 
 def load_missing(report: LoadReport) -> Prose | None:
@@ -180,8 +220,12 @@ def load_missing(report: LoadReport) -> Prose | None:
     parts = []
     if report.recorded and not any(one.low for one in report.usuals):
         parts.append("There are too few weeks on record to tell what is usual.")
-    if report.recorded and report.others is None:
-        parts.append("Too few other horses worked against the watch to compare with.")
+    parts += _without_others(report)
+    if report.load and report.load.estimated:
+        parts.append(
+            f"{written(report.load.estimated, report.barn)} of the last 60 days had no time and "
+            "stands in the class of its usual pace."
+        )
     parts += places_left_out(report.left_out)
     parts += remarks_kept_back(report.withheld_notes)
     if not parts:

@@ -17,6 +17,7 @@ from racecalc.sources import SOURCES, brief
 from racecalc.words.body import measures_explained
 from racecalc.words.grammar import capital, count_of, day_of, listed, number_word, pronouns
 from racecalc.words.written import written
+from racecalc.workload import STUDIES
 
 __all__ = [
     "cautions",
@@ -153,7 +154,10 @@ def _place(place: str) -> str:
 
 def sources(digest: BodyReport | Digest | FitnessReport | LoadReport | WorkReview) -> Prose | None:
     """List the published sources behind the numbers of this report."""
-    keys = sorted({key for number in digest.numbers() for key in number.sources})
+    found = {key for number in digest.numbers() for key in number.sources}
+    if isinstance(digest, LoadReport) and digest.recorded:
+        found |= {study.key for study in STUDIES}
+    keys = sorted(found)
     if not keys or (isinstance(digest, Digest) and not digest.recorded):
         return None
     printed = dict.fromkeys(brief(key) for key in keys if SOURCES[key].read != "PRACTICE")

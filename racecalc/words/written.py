@@ -49,8 +49,8 @@ def _count(value: float, barn: Barn) -> tuple[str, str]:
 
 
 def _strides(value: float, barn: Barn) -> tuple[str, str]:
-    """Write a count that is known roughly: to three figures."""
-    step = 10 ** max(0, len(f"{value:.0f}") - 3)
+    """Write a count that is known roughly: to two figures."""
+    step = 10 ** max(0, len(f"{value:.0f}") - 2)
     return f"{round(value / step) * step:,}", ""
 
 
@@ -107,7 +107,15 @@ def _speed(value: float, barn: Barn) -> tuple[str, str]:
 
 
 def _threshold(value: float, barn: Barn) -> tuple[str, str]:
+    if barn.units == "metric":
+        return f"{200 / value:.1f}", "s per 200 m"
     return f"{float(units.seconds_per_furlong(value)):.1f}", "s a furlong"
+
+
+def _edge(value: float, barn: Barn) -> tuple[str, str]:
+    """Write the edge of a class so that a watch cannot show a time on both sides of it."""
+    pace = 200 / value if barn.units == "metric" else float(units.seconds_per_furlong(value))
+    return f"{pace:.2f}", "s"
 
 
 def _height(value: float, barn: Barn) -> tuple[str, str]:
@@ -199,10 +207,17 @@ def _lactate(value: float, barn: Barn) -> tuple[str, str]:
     return f"{value:.1f}", "mmol/l"
 
 
-def _speed_change(value: float, barn: Barn) -> tuple[str, str]:
-    figure, unit = _speed(abs(value), barn)
-    sign = "" if not float(figure) else _MINUS if value < 0 else "+"
-    return sign + figure, unit
+def _pace_change(value: float, barn: Barn) -> tuple[str, str]:
+    return _signed(_of_the_barn(value, barn), 1), "s"
+
+
+def _pace_error(value: float, barn: Barn) -> tuple[str, str]:
+    return f"{_of_the_barn(value, barn):.1f}", "s"
+
+
+def _of_the_barn(seconds_per_furlong: float, barn: Barn) -> float:
+    """Return a difference of paces as this barn reads it: a furlong, or 200 m."""
+    return seconds_per_furlong * (200 / units.FURLONG_M if barn.units == "metric" else 1)
 
 
 def _section_ground(value: float, barn: Barn) -> tuple[str, str]:
@@ -374,8 +389,9 @@ _FORMS: dict[str, Form] = {
     "pulse": _pulse,
     "beats_change": _beats_change,
     "lactate": _lactate,
-    "speed_change": _speed_change,
-    "speed_error": _speed,
+    "pace_change": _pace_change,
+    "pace_error": _pace_error,
+    "edge": _edge,
     "section_ground": _section_ground,
     "months": _months,
     "percent": _percent,

@@ -1,6 +1,11 @@
 """How much, how fast, how often: ground covered by a horse, and the load that it comes to."""
 
-from racecalc.workload.classes import PUBLISHED_EDGES, by_class, speed_edges
+from racecalc.workload.classes import (
+    CANTER_FROM_M_S,
+    PUBLISHED_EDGES,
+    by_class,
+    speed_edges,
+)
 from racecalc.workload.days_off import DaysOff, days_off
 from racecalc.workload.ledger import FAST_SPEED_M_S, LEDGER_COLUMNS, ledger
 from racecalc.workload.response import (
@@ -51,6 +56,7 @@ from racecalc.workload.usual import FEWEST_TIMED, USUAL_SPEEDS_M_S, with_usual_s
 
 __all__ = [
     "ACUTE_DAYS",
+    "CANTER_FROM_M_S",
     "CHRONIC_DAYS",
     "FAST_SPEED_M_S",
     "FEWEST_TIMED",

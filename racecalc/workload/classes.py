@@ -12,7 +12,10 @@ from racecalc.errors import OutOfRangeError
 from racecalc.workload.ledger import FAST_SPEED_M_S
 from racecalc.workload.spans import between_days
 
-__all__ = ["PUBLISHED_EDGES", "by_class", "speed_edges"]
+__all__ = ["CANTER_FROM_M_S", "PUBLISHED_EDGES", "by_class", "speed_edges"]
+
+# Between a jog, of 8 to 12 mph, and a canter. A choice.
+CANTER_FROM_M_S = 5.5
 
 PUBLISHED_EDGES: dict[str, tuple[float, ...]] = {
     # Canter up to 14 m/s, gallop above.
@@ -30,20 +33,21 @@ def speed_edges(
 ) -> tuple[float, ...]:
     """Return the edges that a report uses: the barn's own, or the published ones.
 
-    The published ones are the fast speed of the barn and what lies above it of the band that a
-    study of fast work used.
+    Where a canter begins and the fast speed of the barn are always among them, so that no class is
+    both fast and slower. The published ones are those above it of the band that a study of fast
+    work used.
 
     Parameters
     ----------
     own_m_s : sequence of float
-        The edges that the barn has set, rising, in metres per second; none where it has not.
+        The edges that the barn has set, in metres per second; none where it has not.
     fast_speed_m_s : float
         Ground at this speed or above is fast.
 
     Raises
     ------
     OutOfRangeError
-        If the edges do not rise from above zero.
+        If the fast speed or an edge is not above that of a jog.
 
     References
     ----------
@@ -52,21 +56,26 @@ def speed_edges(
     Examples
     --------
     >>> speed_edges()
-    (14.0, 15.5, 16.7)
+    (5.5, 14.0, 15.5, 16.7)
     """
     above = (edge for edge in PUBLISHED_EDGES["hitchens_2023"] if edge > fast_speed_m_s)
-    edges = tuple(own_m_s) or (fast_speed_m_s, *above)
-    _check(edges)
-    return edges
+    edges = sorted({fast_speed_m_s, *(own_m_s or above)})
+    if not edges[0] > 0:
+        raise OutOfRangeError(f"edges {edges} m/s: give speeds above zero")
+    return (CANTER_FROM_M_S, *edges) if edges[0] > CANTER_FROM_M_S else tuple(edges)
 
 
 def by_class(
-    ground: pd.DataFrame, edges_m_s: Sequence[float], first_day: date, last_day: date
+    ground: pd.DataFrame,
+    edges_m_s: Sequence[float],
+    first_day: date,
+    last_day: date,
+    fast_speed_m_s: float = FAST_SPEED_M_S,
 ) -> tuple[npt.NDArray[np.float64], float]:
     """Return the metres in each class of speed, and those whose speed is not known.
 
     A piece at an edge counts above it. Swimming is left out. A race without a time counts in the
-    lowest class that is fast throughout, as `ledger` takes it for fast.
+    class that the fast speed begins, as `ledger` takes it for fast.
 
     Parameters
     ----------
@@ -76,6 +85,8 @@ def by_class(
         The rising edges between classes, in metres per second.
     first_day, last_day : date
         First and last day.
+    fast_speed_m_s : float
+        Ground at this speed or above is fast.
 
     Returns
     -------
@@ -95,7 +106,7 @@ def by_class(
     metres = inside["distance_m"].to_numpy(dtype=np.float64)
     raced = np.isnan(speed) & (inside["speed_class"] == "fast").to_numpy(dtype=np.bool_)
     known = ~np.isnan(speed) | raced
-    numbers = np.searchsorted(edges, np.where(raced, edges[0], speed), side="right")
+    numbers = np.searchsorted(edges, np.where(raced, fast_speed_m_s, speed), side="right")
     sums = np.zeros(edges.size + 1)
     np.add.at(sums, numbers[known], metres[known])
     return sums, float(metres[~known].sum())

@@ -4,6 +4,7 @@ import numpy as np
 import numpy.typing as npt
 
 from racecalc.errors import OutOfRangeError
+from racecalc.workload.classes import CANTER_FROM_M_S
 
 __all__ = ["METRES_A_CYCLE", "STRIDE_SOURCES", "fore_force_n_per_kg", "stride_rate_hz", "strides"]
 
@@ -19,8 +20,8 @@ METRES_A_CYCLE = {"canter": 44000 / 7700, "gallop": 6000 / 880}
 """Metres to one loading cycle of a limb as a study of fractures counted them (verheyen_2006)."""
 
 _GALLOP_M_S = 14.0
-# Slower than this most horses jog: two feet at a time, another stride. A choice.
-_SLOWEST_M_S = 6.0
+# Slower than this most horses jog: two feet at a time, another stride (`CANTER_FROM_M_S`).
+_SLOWEST_M_S = CANTER_FROM_M_S
 
 # The vertical force on a fore limb (morrice_west_2022), over the speeds at which it was measured.
 _FORCE = (2.778, 2.1376, -0.0535)
@@ -30,7 +31,7 @@ FloatArray = npt.NDArray[np.float64]
 
 
 def stride_rate_hz(speed_m_s: npt.ArrayLike) -> FloatArray:
-    """Return the strides a second at canter and gallop; nan below 6 m/s.
+    """Return the strides a second at canter and gallop; nan below a canter.
 
     Between the two published speeds it is a straight line, outside them it stays as it is there.
 

@@ -19,9 +19,9 @@ def with_usual_speeds(ground: pd.DataFrame, fast_speed_m_s: float = FAST_SPEED_M
     """Return a ledger in which ground without a time has the usual speed of its activity.
 
     Usual is the median speed of the horse's own timed rows of that activity, where there are at
-    least `FEWEST_TIMED`, or else what is usual in the trade. A work without any clock takes the
-    median of the sections of the horse's works. A race, a swim, the treadmill and a work of a horse
-    that was never timed have no usual speed and stay as they are.
+    least `FEWEST_TIMED`, or else what is usual in the trade. A work, what is galloped out after it,
+    a race, a swim and the treadmill have no usual speed and stay as they are: works differ by what
+    was asked, and one that nobody timed must not count as fast.
 
     Parameters
     ----------
@@ -54,7 +54,7 @@ def with_usual_speeds(ground: pd.DataFrame, fast_speed_m_s: float = FAST_SPEED_M
 
 def _usual(ground: pd.DataFrame) -> "pd.Series[float]":
     """Return the usual speed for each row; nan where there is none."""
-    timed = ground[ground["speed_m_s"].notna() & (ground["activity"] != "race")]
+    timed = ground[ground["speed_m_s"].notna() & ground["activity"].isin(list(USUAL_SPEEDS_M_S))]
     own = timed.groupby(["horse", "activity"])["speed_m_s"].agg(["median", "size"])
     keys = pd.MultiIndex.from_frame(ground[["horse", "activity"]])
     found = own.reindex(keys).set_axis(ground.index, axis=0)

@@ -42,13 +42,13 @@ def test_weeks_end_with_the_last_day_and_hold_all_ground():
     found = load_of(exercise=gallops(60)).load
     assert [week.last for week in found.weeks[-2:]] == [date(2026, 10, 24), LAST]
     assert all((week.last - week.first).days == 6 for week in found.weeks)
-    assert len(found.weeks) == 26
-    # 2 km in 2:50 is 11.8 m/s: the slowest class.
-    assert found.weeks[-1].ground[0].value == pytest.approx(7 * 2000)
-    assert set(found.weeks[-1].ground) == {0}
+    # Before the record began nothing is known: there are eight whole weeks in sixty days.
+    assert len(found.weeks) == 8
+    # 2 km in 2:50 is 11.8 m/s: quicker than a jog, slower than fast.
+    assert found.weeks[-1].ground[1].value == pytest.approx(7 * 2000)
+    assert set(found.weeks[-1].ground) == {1}
     assert found.weeks[-1].days == ("gallop",) * 7
-    assert found.weeks[0].ground == {}
-    assert set(found.weeks[0].days) == {"blank"}
+    assert len(found.line) == 5, "thirty days to each of five weeks"
 
 
 def test_ground_is_classed_by_the_speed_of_each_split():
@@ -59,25 +59,23 @@ def test_ground_is_classed_by_the_speed_of_each_split():
     ).load
     metres = {n: number.value for n, number in found.spans[0].ground.items()}
     assert metres == pytest.approx({0: FURLONG, 3: FURLONG})
-    assert [(one.low and one.low.value, one.high and one.high.value) for one in found.classes] == [
-        (None, 14.0),
-        (14.0, 15.5),
-        (15.5, 16.7),
-        (16.7, None),
-    ]
+    assert [one.high and one.high.value for one in found.classes] == [5.5, 14.0, 15.5, 16.7, None]
+    assert [one.fast for one in found.classes] == [False, False, True, True, True]
 
 
 def test_the_barns_own_classes_stand_in_for_the_published_ones():
     barn = METRIC + '[care]\nspeed_classes = ["12 m/s"]\n'
     found = load_of(barn=barn, works=rows("works", "a,2026-10-30,sieve,main,400 m,:26.00")).load
-    assert [one.high and one.high.value for one in found.classes] == [12.0, None]
-    assert found.classes[0].high.sources == ()
-    assert set(found.spans[0].ground) == {1}
+    # The fast speed always parts two classes, so that none is both.
+    assert [one.high and one.high.value for one in found.classes] == [5.5, 12.0, 14.0, None]
+    assert [one.fast for one in found.classes] == [False, False, False, True]
+    assert found.classes[1].high.sources == ()
+    assert set(found.spans[0].ground) == {3}
 
 
 def test_sums_of_7_30_and_60_days():
     found = load_of(exercise=gallops(100)).load
-    assert {span.label: span.ground[0].value for span in found.spans} == {
+    assert {span.label: span.ground[1].value for span in found.spans} == {
         "7d": 14000.0,
         "30d": 60000.0,
         "60d": 120000.0,
@@ -99,19 +97,20 @@ def test_ground_without_a_time_takes_the_usual_pace_and_is_marked():
     found = untimed().load
     assert found.estimated.value == 800.0
     assert found.spans[0].ground[0].value == 800.0
-    # Of a work that was never timed nothing is usual: its speed is not known.
-    assert found.weeks[-1].unknown.value == 600.0
+    # Of a work nothing is usual: its speed is not known, and it is no fast work.
+    assert found.spans[0].unknown.value == 600.0
+    assert found.since is None
 
 
 def test_own_timed_ground_says_what_is_usual():
     """Five canters at 9.5 m/s, the sixth without a time: in a barn that draws the line at 9 m/s."""
-    barn = METRIC + '[care]\nfast_speed = "9 m/s"\nspeed_classes = ["9 m/s"]\n'
+    barn = METRIC + '[care]\nfast_speed = "9 m/s"\n'
     days = [f"2026-10-{day},sieve,canter,950 m,1:40.00,main" for day in range(20, 25)]
     last = "2026-10-30,sieve,canter,950 m,,main"
     found = load_of(barn=barn, exercise=rows("exercise", *days, last)).load
-    assert found.spans[0].ground[1].value == 950.0
+    assert found.spans[0].ground[2].value == 950.0
     few = load_of(barn=barn, exercise=rows("exercise", *days[1:], last)).load
-    assert few.spans[0].ground[0].value == 950.0, "the usual canter of the trade is slower"
+    assert few.spans[0].ground[1].value == 950.0, "the usual canter of the trade is slower"
 
 
 def test_strides_are_counted_of_canter_and_quicker():
@@ -119,6 +118,9 @@ def test_strides_are_counted_of_canter_and_quicker():
     assert found.low.value <= found.middle.value <= found.high.value
     # 2 km at 11.76 m/s: 170 s at 2.15 strides a second.
     assert found.middle.value == pytest.approx(365, abs=3)
+    # Nobody timed this canter: its usual pace is one.
+    untimed_canter = rows("exercise", "2026-10-30,sieve,canter,2 km,,main")
+    assert load_of(exercise=untimed_canter).load.strides.middle.value > 300
     assert (
         load_of(exercise=rows("exercise", "2026-10-30,sieve,jog,2 km,8:00.00,main")).load.strides
         is None
@@ -127,7 +129,7 @@ def test_strides_are_counted_of_canter_and_quicker():
 
 def test_the_line_of_fast_ground_ends_with_the_last_day():
     work = rows("works", "a,2026-10-20,sieve,main,400 m,:25.00")
-    line = load_of(works=work).load.line
+    line = load_of(works=work, exercise=gallops(80)).load.line
     assert (line[-1].day, line[-1].fast.value) == (LAST, 400.0)
     # On 24 October it is in, on 17 October not yet.
     assert [point.fast.value for point in line[-3:]] == [0.0, 400.0, 400.0]
@@ -152,6 +154,33 @@ def test_a_figure_of_now_stands_against_the_weeks_in_training():
     assert usual["monotony"].now.value == pytest.approx(5 / 7 / (10 / 49) ** 0.5)
     assert usual["coupled"].now.value == pytest.approx(1.0)
     assert usual["uncoupled"].now.value == pytest.approx(1.0)
+
+
+def test_what_a_study_tells_is_shown_where_fast_means_the_same():
+    many = rows("works", *(f"w{n},2026-10-{n},sieve,main,400 m,:25.00" for n in range(10, 20)))
+    barn = METRIC + '[care]\nfast_speed = "13 m/s"\n'
+    assert load_of(barn=barn, works=many).load.published is None
+
+
+def test_a_race_without_a_time_counts_where_fast_begins():
+    barn = METRIC + '[care]\nspeed_classes = ["12 m/s", "16 m/s"]\n'
+    race = rows("exercise", "2026-10-29,sieve,race,1200 m,,main")
+    found = load_of(barn=barn, exercise=race).load
+    (number,) = found.spans[0].ground
+    assert (found.classes[number].low.value, found.classes[number].fast) == (14.0, True)
+
+
+def test_a_test_has_its_own_stroke():
+    tested = rows("fitness", "2026-10-30,sieve,1,10 m/s,170,,")
+    found = load_of(exercise=gallops(10), fitness=tested).load
+    assert found.weeks[-1].days[-2:] == ("test", "gallop")
+
+
+def test_races_before_and_ahead():
+    race = rows("exercise", "2026-10-21,sieve,race,1200 m,1:12.00,main")
+    aim = rows("targets", "sieve,2026-11-14,1200 m,main,")
+    found = load_of(exercise=race, targets=aim)
+    assert (found.since_race.value, found.to_race.value) == (10, 14)
 
 
 def test_of_few_weeks_nothing_is_usual():
@@ -204,7 +233,7 @@ def test_later_days_change_nothing():
 
 def test_the_month_tells_of_the_load_up_to_the_newest_entry():
     """In mid-month the days to come are no days off."""
-    found = month_of(barn=METRIC, exercise=gallops(30, first=date(2026, 10, 12)))
+    found = month_of(barn=METRIC, exercise=gallops(100, first=date(2026, 10, 12)))
     assert found.load.last == date(2026, 10, 12)
     assert len(found.load.weeks) == 13
     assert month_of(barn=BARN).load is None

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from racecalc import fitness
 from racecalc.errors import OutOfRangeError
+from racecalc.fitness.reading import inverse, straight
 
 SPEEDS = np.array([7.0, 9.0, 11.0, 12.5, 14.3])
 BEATS = 116.5 + 6.1 * SPEEDS
@@ -20,26 +21,32 @@ def noisy(seed: int, beats: float = 2.5) -> np.ndarray:
     return BEATS + np.random.default_rng(seed).normal(0, beats, SPEEDS.size)
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", [1, 2, 3, 4, 5, 6])
 def test_the_interval_ends_where_the_band_of_statsmodels_reaches_the_rate(seed: int) -> None:
     """The reference is the confidence band of the mean of an ordinary least squares fit."""
     rates = noisy(seed)
-    found = fitness.heart_line(SPEEDS, rates)
-    reading = fitness.speed_at_heart_rate(found, 190.0)
-    assert found is not None
-    if found.plateau_bpm is not None or reading.low_m_s is None or reading.high_m_s is None:
-        pytest.skip("no band to compare")
+    line = straight(SPEEDS, rates)
+    assert line is not None
+    _, low, high = inverse(line, 190.0, 0.0)
+    assert low is not None
+    assert high is not None
     fit = sm.OLS(rates, sm.add_constant(SPEEDS)).fit()
-    for end, side in ((reading.low_m_s, 1), (reading.high_m_s, 0)):
+    for end, side in ((low, 1), (high, 0)):
         band = fit.get_prediction([[1.0, end]]).conf_int(alpha=0.05)[0]
         assert band[side] == pytest.approx(190.0, abs=1e-6)
 
 
-def test_exact_steps_give_the_exact_speed_and_no_width() -> None:
+def test_exact_steps_give_the_exact_speed_and_the_width_of_rounding() -> None:
+    """Rates are read in whole beats: that alone leaves a tenth of a metre a second or more."""
     reading = fitness.speed_at_heart_rate(fitness.heart_line(SPEEDS, BEATS))
     assert reading.speed_m_s == pytest.approx((200 - 116.5) / 6.1)
-    assert reading.low_m_s == pytest.approx(reading.speed_m_s)
-    assert reading.high_m_s == pytest.approx(reading.speed_m_s)
+    assert reading.low_m_s is not None
+    assert reading.high_m_s is not None
+    assert reading.high_m_s - reading.low_m_s > 0.1
+    lactate = fitness.speed_at_lactate(fitness.lactate_curve(SPEEDS, LACTATES))
+    assert lactate.low_m_s is not None
+    assert lactate.high_m_s is not None
+    assert lactate.high_m_s - lactate.low_m_s > 0.05
 
 
 @given(order=st.permutations(range(5)), seed=st.integers(0, 50))
@@ -55,9 +62,12 @@ def test_the_order_of_steps_changes_nothing(order: list[int], seed: int) -> None
 
 @given(seed=st.integers(0, 200))
 def test_the_interval_holds_the_speed_read(seed: int) -> None:
-    reading = fitness.speed_at_heart_rate(fitness.heart_line(SPEEDS, noisy(seed)), 190.0)
-    if reading.speed_m_s and reading.low_m_s and reading.high_m_s:
-        assert reading.low_m_s <= reading.speed_m_s <= reading.high_m_s
+    line = straight(SPEEDS, noisy(seed))
+    assert line is not None
+    speed, low, high = inverse(line, 190.0, 0.3)
+    assert low is not None
+    assert high is not None
+    assert low <= speed <= high
 
 
 def test_the_line_leaves_out_the_plateau() -> None:
@@ -97,31 +107,50 @@ def test_the_interval_of_v200_holds(steps: int, held: float) -> None:
     assert inside / given_out > held
 
 
-def test_the_interval_of_v4_holds_on_an_exponential_curve() -> None:
-    """2,000 tests of five steps, lactate good to 10 %."""
-    true, inside, given_out = math.log(4 / 0.08) / 0.33, 0, 0
+@pytest.mark.parametrize("steps", [4, 5, 6])
+@pytest.mark.parametrize(("rest", "rise", "slope"), [(0.0, 0.08, 0.33), (0.8, 0.012, 0.45)])
+def test_the_interval_of_v4_holds(steps: int, rest: float, rise: float, slope: float) -> None:
+    """2,000 tests, lactate good to 10 %: an exponential curve, and one that rests before it rises.
+
+    Where lactate rests the steps scatter more about an exponential line, so that the interval is
+    wider; the speed itself is read between two steps and is not off by more than 0.1 m/s in the
+    middle.
+    """
+    speeds = np.linspace(7.0, 15.5, steps)
+    true, inside, given_out, off = math.log((4 - rest) / rise) / slope, 0, 0, []
     for seed in range(2000):
-        lactates = LACTATES * np.exp(np.random.default_rng(seed).normal(0, 0.1, SPEEDS.size))
-        reading = fitness.speed_at_lactate(fitness.lactate_curve(SPEEDS, lactates))
+        noise = np.exp(np.random.default_rng(seed).normal(0, 0.1, steps))
+        lactates = (rest + rise * np.exp(slope * speeds)) * noise
+        reading = fitness.speed_at_lactate(fitness.lactate_curve(speeds, lactates))
+        if reading.speed_m_s is not None:
+            off.append(reading.speed_m_s - true)
         if reading.low_m_s is not None and reading.high_m_s is not None:
             given_out += 1
             inside += reading.low_m_s <= true <= reading.high_m_s
-    assert given_out > 1500
+    assert given_out > 1000
     assert inside / given_out > 0.92
+    assert abs(float(np.median(off))) < 0.1
 
 
-def test_a_curve_with_a_flat_foot_is_read_between_its_steps_or_told_as_wide() -> None:
-    """Lactate that rests at 0.8 before it rises is no exponential; the truth stays within reach."""
+def test_the_curve_is_too_low_where_lactate_rests() -> None:
+    """Why the speed between two steps is printed, and not that on the curve."""
     lactates = 0.8 + 0.012 * np.exp(0.45 * SPEEDS)
     true = math.log((4 - 0.8) / 0.012) / 0.45
-    reading = fitness.speed_at_lactate(fitness.lactate_curve(SPEEDS, lactates))
+    curve = fitness.lactate_curve(SPEEDS, lactates)
+    on_curve, between = fitness.speed_on_curve(curve), fitness.speed_at_lactate(curve)
+    assert on_curve.speed_m_s is not None
+    assert between.speed_m_s is not None
+    assert true - on_curve.speed_m_s > 0.15
+    assert abs(between.speed_m_s - true) < 0.1
+
+
+def test_an_interval_that_leaves_the_steps_is_not_given() -> None:
+    reading = fitness.speed_at_lactate(
+        fitness.lactate_curve([7.0, 8.5, 9.9, 11.4, 12.8], [1.2, 1.2, 2.1, 1.8, 4.3])
+    )
     assert reading.speed_m_s is not None
-    if reading.way == "line":
-        assert reading.low_m_s is not None
-        assert reading.high_m_s is not None
-        assert reading.low_m_s <= true <= reading.high_m_s
-    else:
-        assert reading.speed_m_s == pytest.approx(true, abs=0.1)
+    assert 11.4 < reading.speed_m_s < 12.8
+    assert (reading.low_m_s, reading.high_m_s) == (None, None)
 
 
 @pytest.mark.parametrize(
@@ -134,16 +163,15 @@ def test_a_curve_with_a_flat_foot_is_read_between_its_steps_or_told_as_wide() ->
     ],
 )
 def test_lactate_that_does_not_tell_says_why(lactates: list[float], why: str) -> None:
-    reading = fitness.speed_between_steps(fitness.lactate_curve(SPEEDS, lactates))
+    reading = fitness.speed_at_lactate(fitness.lactate_curve(SPEEDS, lactates))
     assert (reading.speed_m_s, reading.why) == (None, why)
 
 
-def test_lactate_passed_several_times_is_read_from_the_line_alone() -> None:
-    curve = fitness.lactate_curve(SPEEDS, [1.0, 1.6, 4.2, 3.9, 8.0])
-    assert fitness.speed_between_steps(curve).why == "several"
-    reading = fitness.speed_at_lactate(curve)
-    assert reading.way == "line"
-    assert reading.low_m_s is not None
+def test_on_a_curve_nothing_is_read_outside_the_steps_either() -> None:
+    curve = fitness.lactate_curve(SPEEDS, [1.0, 1.2, 1.5, 1.8, 2.0])
+    assert fitness.speed_on_curve(curve).why == "outside"
+    falling = fitness.lactate_curve(SPEEDS, [8.0, 6.0, 3.5, 2.0, 1.0])
+    assert fitness.speed_on_curve(falling).why == "level"
 
 
 @pytest.mark.parametrize(

@@ -55,6 +55,32 @@ def test_heart_rate_and_lactate_in_two_rows_are_one_step() -> None:
     assert (step.heart_rate_bpm, step.lactate_mmol_l) == (155.0, 0.9)
 
 
+def test_a_lactate_counts_for_its_step_whatever_speed_stands_beside_it() -> None:
+    rows = (
+        ("2026-10-13", "1", 8.0, 155.0, 0.9, np.nan),
+        ("2026-10-13", "2", 12.0, 186.0, np.nan, np.nan),
+        ("2026-10-13", "2", 4.0, np.nan, 4.4, 2.0),
+    )
+    (test,) = fitness.tests_of(table(*rows))
+    assert [(step.speed_m_s, step.lactate_mmol_l) for step in test.steps] == [
+        (8.0, 0.9),
+        (12.0, 4.4),
+    ]
+
+
+def test_recoveries_tell_whether_they_follow_the_fastest_step() -> None:
+    rows = (
+        ("2026-10-13", "1", 8.0, 155.0, 0.9, np.nan),
+        ("2026-10-13", "1", 8.0, 80.0, np.nan, 1.0),
+        ("2026-10-13", "2", 12.0, 186.0, np.nan, np.nan),
+        ("2026-10-13", "2", 12.0, 120.0, np.nan, 1.0),
+    )
+    (test,) = fitness.tests_of(table(*rows))
+    assert [(one.step, one.last) for one in test.recoveries] == [("1", False), ("2", True)]
+    (alone,) = fitness.tests_of(table(("2026-10-13", "1", 8.0, 110.0, np.nan, 1.0)))
+    assert (alone.steps, [one.last for one in alone.recoveries]) == ((), [True])
+
+
 def test_two_steps_at_one_speed_stay_two() -> None:
     rows = (
         ("2026-10-13", "1", 8.0, 155.0, 0.9, np.nan),
