@@ -22,7 +22,7 @@ from racecalc.words import (
 
 __all__ = ["asked", "fitness_figures", "month_test", "steps", "tests"]
 
-_ABOVE = {"v4": "quicker than at 4 mmol/l", "v200": "than at 200 beats"}
+_ABOVE = {"v4": "past 4 mmol/l", "v200": "past 200 beats"}
 
 
 def fitness_figures(report: FitnessReport) -> KeyFigures | None:
@@ -238,4 +238,4 @@ def _like(one: Asked) -> str | Cell:
         return NO_VALUE
     if one.verdict == "as expected":
         return "as asked"
-    return Cell(one.verdict if one.nearest == one.effort else f"{one.verdict}, like {one.nearest}")
+    return Cell(one.verdict if one.nearest == one.effort else f"{one.verdict}, near {one.nearest}")

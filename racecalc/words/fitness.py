@@ -243,8 +243,8 @@ def asked_note(
     if test is None:
         return text
     return (
-        f"{text} Quicker than the test: ground quicker than the paces that the test of "
-        f"{day_of(test.day, _end(told))} found, beyond their error."
+        f"{text} Past: ground quicker than the paces that the test of "
+        f"{day_of(test.day, _end(told))} found, by more than their error."
     )
 
 

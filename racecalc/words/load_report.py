@@ -92,10 +92,10 @@ def _races(report: LoadReport) -> str:
         one and count_of(round(one.value), "day") for one in (report.since_race, report.to_race)
     )
     if since and ahead:
-        return f"{capital(they)} last raced {since} before, and the next aim is {ahead} off."
+        return f"{capital(they)} last raced {since} before, and is aimed at a race in {ahead}."
     if since:
         return f"{capital(they)} last raced {since} before."
-    return f"The race {they} is aimed at is {ahead} off." if ahead else ""
+    return f"{capital(they)} is aimed at a race in {ahead}." if ahead else ""
 
 
 def usual_place(usual: Usual) -> str:
@@ -133,7 +133,7 @@ def usuals_note(report: LoadReport) -> str:
 def speeds_note(told: Digest | LoadReport) -> str:
     """Say where the classes of speed are from, and how often each foot came down."""
     load = load_of(told)
-    text = f"{_whose_classes(told)}, section by section where there are clocks."
+    text = f"Each section between clocked poles counts in its own class. {_whose_classes(told)}."
     walked = next((one.high for one in load.classes if one.walked), None)
     if walked:
         text += f" Walk, jog: slower than {written(walked, told.barn)}."
@@ -152,15 +152,13 @@ def speeds_note(told: Digest | LoadReport) -> str:
 
 
 def _whose_classes(told: Digest | LoadReport) -> str:
-    """Say whose the edges between classes are."""
+    """Say where fast begins, and whose the other edges are."""
+    fast = f"Fast begins at {written(told.fast_speed, told.barn)}"
     if told.barn.speed_classes_m_s:
-        return "Classes as the barn has set them"
-    published = any(one.low and one.low.sources for one in load_of(told).classes if one.fast)
-    return (
-        "Fast begins where the barn has set it, or at 14 m/s; the edges above are published"
-        if published
-        else "Fast begins where the barn has set it"
-    )
+        return f"{fast}; the other edges are the barn’s"
+    quick = [one.high for one in load_of(told).classes if one.fast]
+    published = any(edge and edge.sources for edge in quick)
+    return f"{fast}; the edges above it are those of a study" if published else fast
 
 
 def smoothed_words(report: LoadReport) -> str:
@@ -177,7 +175,7 @@ def smoothed_caption(report: LoadReport) -> str:
     """Say what the two lines are, and what they do not foretell."""
     return (
         "Ground a day at canter and quicker. Thin: smoothed over a week; thick: over four weeks. "
-        "No study has fitted such lines to horses: they foretell nothing."
+        "They tell what was done, and foretell nothing."
     )
 
 

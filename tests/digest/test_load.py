@@ -58,7 +58,7 @@ def test_ground_is_classed_by_the_speed_of_each_split():
         splits=rows("splits", "a,1/8,:14.60"),
     ).load
     metres = {n: number.value for n, number in found.spans[0].ground.items()}
-    assert metres == pytest.approx({0: FURLONG, 3: FURLONG})
+    assert metres == pytest.approx({1: FURLONG, 4: FURLONG})
     assert [one.high and one.high.value for one in found.classes] == [5.5, 14.0, 15.5, 16.7, None]
     assert [one.fast for one in found.classes] == [False, False, True, True, True]
 
