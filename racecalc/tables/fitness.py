@@ -4,6 +4,7 @@ from racecalc.digest import Asked, Digest, FitnessReport, FitnessTest, Number, S
 from racecalc.page import Cell, Column, Figure, KeyFigures, Table
 from racecalc.words import (
     NO_VALUE,
+    STEADY_REMINDER,
     THRESHOLD_NAMES,
     asked_note,
     brief_day,
@@ -112,6 +113,7 @@ def month_test(digest: Digest) -> Table | None:
         (Column(""), Column("now", "right"), Column("since the test before")),
         tuple(rows),
         title=f"The exercise test of {day_of(test.day, digest.month.last)}",
+        note=STEADY_REMINDER,
         half=True,
         group="test",
     )

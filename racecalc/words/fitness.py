@@ -144,7 +144,7 @@ def test_sentence(test: FitnessTest, told: FitnessReport | Digest) -> str:
     their = pronouns(told.horse.sex).possessive
     ways = (
         (f"{their} blood reaches 4 mmol/l of lactate", test.v4),
-        (f"{their} heart 200 beats a minute", test.v200),
+        (f"{their} heart reaches 200 beats a minute", test.v200),
     )
     parts = [
         f"{words} at {written(one.pace, told.barn)}{_bracket(one, told)}"
@@ -200,7 +200,7 @@ def _works(report: FitnessReport) -> str:
     count, when = len(report.asked), f"in the 30 days to {day_of(report.last)}"
     which = "both paces" if len(keys) == 2 else "that pace"
     if whole == count:
-        all_of = "the one work" if count == 1 else f"all {count_of(count, 'work')}"
+        all_of = {1: "the one work", 2: "both works"}.get(count, f"all {count_of(count, 'work')}")
         return f"{capital(all_of)} {when} went quicker than {which} throughout, as works do."
     some = "none" if not whole else number_word(whole)
     return f"Of {count_of(count, 'work')} {when}, {some} went quicker than {which} throughout."

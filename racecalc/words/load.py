@@ -99,7 +99,7 @@ def _fast_ground(told: Digest | LoadReport, load: Load) -> str:
         return f"{text}."
     months = number_word(told.usual_fast[0].n)
     usual = range_of(told.usual_fast, told.barn)
-    return f"{text}; at the ends of {months} months before it was {usual}."
+    return f"{text}; at the ends of the {months} months before it was {usual}."
 
 
 def range_of(ends: tuple[Number, Number], barn: Barn) -> str:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from racecalc import digest
+from racecalc import digest, figures, tables, words
 from racecalc.errors import OutOfRangeError
 from tests.daybook.stable import BARN
 from tests.digest.small import ALONE, METRIC, month_of, record_of, rows
@@ -181,6 +181,38 @@ def test_races_before_and_ahead():
     aim = rows("targets", "sieve,2026-11-14,1200 m,main,")
     found = load_of(exercise=race, targets=aim)
     assert (found.since_race.value, found.to_race.value) == (10, 14)
+
+
+def test_the_words_say_what_stands_in_the_record():
+    work = rows("works", "a,2026-10-20,sieve,main,400 m,:25.00")
+    found = load_of(works=work, exercise=gallops(200))
+    said = words.load_sentences(found)
+    assert "it was eleven days since her last fast work, on 20 October" in said
+    assert "covered 0.4 km of fast ground (14.3 s per 200 m or quicker)" in said
+    assert "at the ends of the six months before it was none" in said
+    alone = load_of(works=work)
+    assert words.load_missing(alone).paragraphs[-1].startswith("Too few other horses")
+    resting = load_of(exercise=gallops(100))
+    assert "She had no timed work in the 60 days" in " ".join(
+        words.load_missing(resting).paragraphs
+    )
+
+
+def test_the_whole_page_of_odd_barns_can_be_set():
+    """Classes of speed beyond those of the pictures' first colours, and a fast speed of a jog."""
+    work = rows("works", "a,2026-10-30,sieve,main,800 m,:48.00")
+    for care in (
+        'speed_classes = ["9 m/s", "11 m/s", "13 m/s", "13.5 m/s"]',
+        'speed_classes = ["15 m/s", "16 m/s", "17 m/s", "18 m/s"]',
+        'fast_speed = "5 m/s"',
+    ):
+        found = load_of(barn=METRIC + f"[care]\n{care}\n", works=work, exercise=gallops(60))
+        table = tables.speeds(found)
+        assert len(table.rows) == len(found.load.classes)
+        assert figures.weeks(found).caption
+        assert len({one.text if hasattr(one, "text") else one for one, *_ in table.rows}) == len(
+            table.rows
+        )
 
 
 def test_of_few_weeks_nothing_is_usual():
