@@ -18,7 +18,7 @@ BARNS = [
 
 
 # No horse is lighter or lower, and no barn calls a slower speed fast: the daybook refuses it.
-LEAST = {"height": 0.7, "weight": 30.0, "threshold": 1.0}
+LEAST = {"height": 0.7, "weight": 30.0, "threshold": 1.0, "edge": 1.0}
 
 
 @pytest.mark.parametrize("kind", KIND_UNITS)
@@ -43,6 +43,16 @@ def test_every_kind_has_a_printed_form_that_is_a_plain_number(kind, value, less)
         ("ground", 40.0, "44 yd", "40 m"),
         ("ground", 1609.344, "1.0 mi", "1.6 km"),
         ("day_ground", 6 * 201.168, "6 f", "1.2 km"),
+        ("threshold", 14.0, "14.4 s a furlong", "14.3 s per 200 m"),
+        ("edge", 16.7, "12.05 s", "11.98 s"),
+        ("pace_change", -0.3, "−0.3 s", "−0.3 s"),
+        ("pace_change", 2.0, "+2.0 s", "+2.0 s"),
+        ("pace_error", 0.84, "0.8 s", "0.8 s"),
+        ("beats_change", -6.0, "−6 a minute", "−6 a minute"),
+        ("strides", 7763.0, "7,800", "7,800"),
+        ("ratio", 0.8123, "0.81", "0.81"),
+        ("lactate", 4.04, "4.0 mmol/l", "4.0 mmol/l"),
+        ("section_ground", 5 * 201.168, "5 f", "5 f"),
         ("height", 1.6764, "16.2 hands", "167.6 cm"),
         ("height_change", 0.0, "0 in", "0.0 cm"),
         ("height_change", -0.0127, "−½ in", "−1.3 cm"),

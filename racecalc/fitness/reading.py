@@ -99,7 +99,7 @@ def inverse(
     Notes
     -----
     The ends are the places where the confidence band of the line reaches the value (Fieller's
-    interval); `tests/fitness` compares with the band of statsmodels.
+    interval); `tests/fitness` compares with the band of SciPy.
     """
     apart = line.middle_y - y
     place = line.middle_x - apart / line.slope

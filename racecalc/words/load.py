@@ -160,7 +160,7 @@ def fast_line_words(told: Digest | LoadReport) -> str:
     values = [point.fast for point in load.line]
     low, high = (f(values, key=_value) for f in (min, max))
     return (
-        f"A line of fast ground in the 30 days to each week’s end, {len(values)} weeks: from "
+        "A line of fast ground in the 30 days to the end of each week: from "
         f"{written(low, barn)} to {written(high, barn)}; the newest, {written(values[-1], barn)}."
     )
 

@@ -4,9 +4,9 @@ import math
 
 import numpy as np
 import pytest
-import statsmodels.api as sm
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy import stats
 
 from racecalc import fitness
 from racecalc.errors import OutOfRangeError
@@ -22,18 +22,24 @@ def noisy(seed: int, beats: float = 2.5) -> np.ndarray:
 
 
 @pytest.mark.parametrize("seed", [1, 2, 3, 4, 5, 6])
-def test_the_interval_ends_where_the_band_of_statsmodels_reaches_the_rate(seed: int) -> None:
-    """The reference is the confidence band of the mean of an ordinary least squares fit."""
+def test_the_interval_ends_where_the_band_of_scipys_line_reaches_the_rate(seed: int) -> None:
+    """The reference is the band of the mean of scipy.stats.linregress, 95 of 100."""
     rates = noisy(seed)
     line = straight(SPEEDS, rates)
     assert line is not None
     _, low, high = inverse(line, 190.0, 0.0)
     assert low is not None
     assert high is not None
-    fit = sm.OLS(rates, sm.add_constant(SPEEDS)).fit()
-    for end, side in ((low, 1), (high, 0)):
-        band = fit.get_prediction([[1.0, end]]).conf_int(alpha=0.05)[0]
-        assert band[side] == pytest.approx(190.0, abs=1e-6)
+    fit = stats.linregress(SPEEDS, rates)
+    reach = stats.t.ppf(0.975, SPEEDS.size - 2)
+    for end, side in ((low, 1), (high, -1)):
+        variance = (
+            fit.intercept_stderr**2
+            + (end * fit.stderr) ** 2
+            - 2 * end * SPEEDS.mean() * fit.stderr**2
+        )
+        band = fit.intercept + fit.slope * end + side * reach * math.sqrt(variance)
+        assert band == pytest.approx(190.0, abs=1e-6)
 
 
 def test_exact_steps_give_the_exact_speed_and_the_width_of_rounding() -> None:
