@@ -38,7 +38,8 @@ def daily(
     Parameters
     ----------
     ground : DataFrame
-        Rows of a `racecalc.workload.ledger`, those that count; a missing distance counts as none.
+        Rows of a `racecalc.workload.ledger`, those that count; a missing distance counts as none,
+        and a row without a horse is nobody's.
     first_day, last_day : date
         First and last day; rows outside are passed over.
 
@@ -58,7 +59,7 @@ def daily(
     numbers = ((ground["date"] - days[0]) // pd.Timedelta(days=1)).to_numpy(dtype=np.int64)
     codes, horses = pd.factorize(ground["horse"], sort=True)
     metres = ground["distance_m"].fillna(0.0).to_numpy(dtype=np.float64)
-    inside = (numbers >= 0) & (numbers < len(days))
+    inside = (numbers >= 0) & (numbers < len(days)) & (codes >= 0)
     places = numbers[inside] * len(horses) + codes[inside]
     sums = np.bincount(places, metres[inside], minlength=len(days) * len(horses))
     return days, horses, sums.astype(np.float64).reshape(len(days), len(horses))

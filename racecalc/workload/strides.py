@@ -23,7 +23,7 @@ _GALLOP_M_S = 14.0
 # Slower than this most horses jog: two feet at a time, another stride (`CANTER_FROM_M_S`).
 _SLOWEST_M_S = CANTER_FROM_M_S
 
-# The vertical force on a fore limb (morrice_west_2022), over the speeds at which it was measured.
+# The vertical force on a fore limb as morrice_west_2022 used it; gallops lie between these speeds.
 _FORCE = (2.778, 2.1376, -0.0535)
 _FORCE_SPEEDS_M_S = (9.0, 18.0)
 

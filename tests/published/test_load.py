@@ -119,6 +119,12 @@ def test_training_impulse__banister(row: dict[str, str]) -> None:
     assert_published(score, row["score"])
 
 
+@pytest.mark.published("banister_trimp", "the weights of women, of the second example")
+def test_training_impulse_with_the_other_weights__banister() -> None:
+    score = workload.training_impulse(60, 155, 55, 190, workload.TRIMP_WEIGHTS["women"])
+    assert_published(score, "131.69")
+
+
 def _tests_of_power(lag: int) -> tuple[np.ndarray, np.ndarray]:
     rows = published_table("cycling_load.csv")
     loads = [float(row["load"]) for row in rows]
@@ -189,7 +195,12 @@ def test_force_on_a_fore_limb__morrice_west() -> None:
 
 
 def test_metres_of_days_and_horses() -> None:
-    rows = [("2026-10-01", "b", 400.0), ("2026-10-03", "a", 100.0), ("2026-10-03", "a", 50.0)]
+    rows = [
+        ("2026-10-01", "b", 400.0),
+        ("2026-10-03", "a", 100.0),
+        ("2026-10-03", "a", 50.0),
+        ("2026-10-02", None, 500.0),
+    ]
     ground = pd.DataFrame(rows, columns=["date", "horse", "distance_m"])
     ground["date"] = pd.to_datetime(ground["date"])
     days, horses, metres = workload.daily(ground, date(2026, 10, 1), date(2026, 10, 3))
