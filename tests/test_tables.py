@@ -108,7 +108,7 @@ def test_ground_by_activity_and_by_speed_in_three_spans():
     assert found["jog"] == ("–", "2.0 mi", "–")
     assert found["swim"] == ("66 yd", "–", "66 yd")
     # A mile in 1:50 is 14.6 m/s; in 2:10 it is 12.4 m/s.
-    assert found[SPEED_NAMES["fast"]] == ("1.0 mi", "none", "none")
+    assert found[SPEED_NAMES["fast"]] == ("8 f", "none", "none")
     # Nobody timed the jog: it is slower by what is usual.
     assert found[SPEED_NAMES["slower"]] == ("1.0 mi", "2.0 mi", "1.0 mi")
     assert SPEED_NAMES["untimed"] not in found
@@ -196,10 +196,10 @@ def test_fast_ground_is_set_against_its_usual_range():
         return figure_named(found, "fast ground in 30 days").compare
 
     months = [(7, 2), (8, 3), (9, 2)]
-    assert compare(1, *months) == "below her usual 2.0 to 3.0"
-    assert compare(2, *months) == "within her usual 2.0 to 3.0"
-    assert compare(4, *months) == "above her usual 2.0 to 3.0"
-    assert compare(2, (7, 2), (8, 2), (9, 2)) == "her usual: 2.0 mi"
+    assert compare(1, *months) == "below her usual 16 to 24"
+    assert compare(2, *months) == "within her usual 16 to 24"
+    assert compare(4, *months) == "above her usual 16 to 24"
+    assert compare(2, (7, 2), (8, 2), (9, 2)) == "her usual: 16 f"
     assert compare(4, (8, 3), (9, 2)) == "too few months to compare"
 
 

@@ -43,6 +43,8 @@ def test_every_kind_has_a_printed_form_that_is_a_plain_number(kind, value, less)
         ("ground", 40.0, "44 yd", "40 m"),
         ("ground", 1609.344, "1.0 mi", "1.6 km"),
         ("day_ground", 6 * 201.168, "6 f", "1.2 km"),
+        ("fast_ground", 0.0, "none", "none"),
+        ("fast_ground", 5.5 * 201.168, "5.5 f", "1.1 km"),
         ("threshold", 14.0, "14.4 s a furlong", "14.3 s per 200 m"),
         ("edge", 16.7, "12.05 s", "11.98 s"),
         ("pace_change", -0.3, "−0.3 s", "−0.3 s"),

@@ -122,7 +122,7 @@ def _of_the_slice(record: HorseBook, month: Month) -> dict[str, Any]:
         "recorded": _has_rows(record.tables, month),
         "clock_error": clock_error_of(barn),
         "fast_speed": limit("care.fast_speed", barn.fast_speed_m_s, "threshold"),
-        "fast_limit": limit("care.fast_limit_30d", barn.fast_limit_30d_m, "ground"),
+        "fast_limit": limit("care.fast_limit_30d", barn.fast_limit_30d_m, "fast_ground"),
         "last_record": _last_record(record.tables, month.last),
         "left_out": tuple(record.left_out),
         "withheld_notes": record.withheld_notes,

@@ -47,7 +47,8 @@ def _ground(ledger: pd.DataFrame, label: str, first: date, last: date) -> Ground
     }  # fmt: skip
     by_speed = {
         speed_class: Number(
-            f"ground.{label}.{speed_class}", metres, "ground", "racecalc.workload.by_speed",
+            f"ground.{label}.{speed_class}", metres,
+            "fast_ground" if speed_class == "fast" else "ground", "racecalc.workload.by_speed",
             int(class_rows.get(speed_class, 0)), sources=FAST_SOURCES,
         )
         for speed_class, metres in workload.by_speed(ledger, first, last).items()
@@ -71,7 +72,9 @@ def usual_fast(ledger: pd.DataFrame, month: Month) -> tuple[Number, Number] | No
         return None
     made_by = "racecalc.digest.ground.usual_fast"
     lowest, highest = (
-        Number(f"ground.30d.fast.usual_{end}", value, "ground", made_by, len(sums), FAST_SOURCES)
+        Number(
+            f"ground.30d.fast.usual_{end}", value, "fast_ground", made_by, len(sums), FAST_SOURCES
+        )
         for end, value in (("low", min(sums)), ("high", max(sums)))
     )
     return lowest, highest

@@ -140,15 +140,20 @@ def _sources_of(edge_m_s: float) -> tuple[str, ...]:
 def _ground(
     ground: pd.DataFrame, barn: Barn, name: str, first: date, last: date
 ) -> tuple[dict[int, Number], Number | None]:
-    edges = edges_of(barn)
+    edges, classes = edges_of(barn), classes_of(barn)
     sums, unknown = workload.by_class(ground, edges, first, last, barn.fast_speed_m_s)
     rows = len(workload.between_days(ground, first, last))
     made_by = "racecalc.workload.by_class"
 
-    def number(key: str, metres: float) -> Number:
-        return Number(f"{name}.{key}", metres, "ground", made_by, rows)
+    def number(key: str, metres: float, kind: str = "ground") -> Number:
+        return Number(f"{name}.{key}", metres, kind, made_by, rows)
 
-    found = {n: number(f"class_{n}", metres) for n, metres in enumerate(sums.tolist()) if metres}
+    kinds = ["fast_ground" if one.fast else "ground" for one in classes]
+    found = {
+        n: number(f"class_{n}", metres, kinds[n])
+        for n, metres in enumerate(sums.tolist())
+        if metres
+    }
     return found, number("unknown", unknown) if unknown else None
 
 
@@ -186,7 +191,7 @@ def _point(ground: pd.DataFrame, day: date) -> LoadPoint:
     name = f"load.fast_30d.{day.isoformat()}"
     return LoadPoint(
         day,
-        Number(name, metres, "ground", "racecalc.workload.by_speed", rows, ("verheyen_2006",)),
+        Number(name, metres, "fast_ground", "racecalc.workload.by_speed", rows, ("verheyen_2006",)),
     )
 
 
@@ -197,7 +202,7 @@ def _published(line: tuple[LoadPoint, ...], barn: Barn) -> Number | None:
     if _STUDY.fast_m is None or _NEAR * most < _STUDY.fast_m or not same:
         return None
     name, made_by = "load.published.fast_30d", "racecalc.digest.load.load"
-    return Number(name, _STUDY.fast_m, "ground", made_by, 0, (_STUDY.key,))
+    return Number(name, _STUDY.fast_m, "fast_ground", made_by, 0, (_STUDY.key,))
 
 
 def _since(ground: pd.DataFrame, last: date) -> Since | None:

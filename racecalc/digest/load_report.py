@@ -131,7 +131,7 @@ def build_load(record: HorseBook, until: str = "") -> LoadReport:
         since_race=_since_race(record, last),
         to_race=_to_race(record, last),
         fast_speed=limit("care.fast_speed", barn.fast_speed_m_s, "threshold"),
-        fast_limit=limit("care.fast_limit_30d", barn.fast_limit_30d_m, "ground"),
+        fast_limit=limit("care.fast_limit_30d", barn.fast_limit_30d_m, "fast_ground"),
         left_out=tuple(record.left_out),
         withheld_notes=record.withheld_notes,
         data_hash=record.data_hash,
@@ -242,7 +242,7 @@ def _of_the_barn(record: HorseBook, last: date) -> tuple[Number | None, tuple[Us
     far, gaps = _timed_metres(others, last), _gaps(others, last)
     gap = _gaps(own, last)
     now = {
-        "works": (far_own.iloc[0], "ground"),
+        "works": (far_own.iloc[0], "fast_ground"),
         "gap": (None if gap.empty else gap.iloc[0], "count"),
     }
     found = []

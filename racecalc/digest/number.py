@@ -11,6 +11,8 @@ KIND_UNITS = {
     "count": "1",
     "distance": "m",
     "ground": "m",
+    # Ground at fast speed, in the unit of works: furlongs, or kilometres.
+    "fast_ground": "m",
     # How often a foot came down, and one amount of ground over another.
     "strides": "1",
     "ratio": "1",

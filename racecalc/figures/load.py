@@ -99,7 +99,7 @@ def _rows(told: Digest | LoadReport, load: Load) -> list[dict[str, Any]]:
                 "end": _WEEK * (number + 1) - _MARGIN,
                 "group": class_name(load.classes[n], told.barn),
                 "order": n,
-                "ground": _on_axis(metres.value, told),
+                "ground": _on_axis(metres.value, told, fast=load.classes[n].fast),
                 "words": words[n],
             }
             for n, metres in week.ground.items()
@@ -118,7 +118,7 @@ def _bars(
     axis = alt.Axis(
         tickCount=3 if title == "fast" else 2,
         domain=False,
-        labelExpr=f"datum.value > 0 ? datum.label + ' {_unit(told)}' : ''",
+        labelExpr=f"datum.value > 0 ? datum.label + ' {_unit(told, fast=title == 'fast')}' : ''",
     )
     return (
         alt.Chart(frame)
@@ -225,14 +225,16 @@ def _line(told: Digest | LoadReport, load: Load) -> Any:
     rows = [
         {
             "day": moment(point.day),
-            "fast": _on_axis(point.fast.value, told),
+            "fast": _on_axis(point.fast.value, told, fast=True),
             "newest": point.day == load.last,
             "words": f"30 days to {day_of(point.day)}: {written(point.fast, told.barn)}",
         }
         for point in load.line
     ]
     frame = pd.DataFrame(rows)
-    labels = alt.Axis(tickCount=_TICKS, domain=False, labelExpr=f"datum.label + ' {_unit(told)}'")
+    labels = alt.Axis(
+        tickCount=_TICKS, domain=False, labelExpr=f"datum.label + ' {_unit(told, fast=True)}'"
+    )
     y = alt.Y("fast:Q", title=None, axis=labels)
     x = alt.X("day:T", title=None, scale=alt.Scale(type="utc"), axis=date_axis("%b %Y", _TICKS))
     chart = alt.Chart(frame)
@@ -296,7 +298,7 @@ def _usual(told: Digest | LoadReport, frame: pd.DataFrame, x: alt.X) -> list[Any
     """Return a band of what was usual, behind the line."""
     if told.usual_fast is None:
         return []
-    low, high = (_on_axis(number.value, told) for number in told.usual_fast)
+    low, high = (_on_axis(number.value, told, fast=True) for number in told.usual_fast)
     rows = [{"day": frame["day"].iloc[end], "low": low, "high": high} for end in (0, -1)]
     band = alt.Chart(pd.DataFrame(rows)).mark_area(color=SAGE_PALE, opacity=0.7, aria=False)
     return [band.encode(x=x, y=alt.Y("low:Q", title=None), y2="high:Q")]
@@ -306,7 +308,7 @@ def _published(told: Digest | LoadReport, load: Load, frame: pd.DataFrame, x: al
     """Return a dotted line at a published amount, where there is one to show."""
     if load.published is None:
         return []
-    amount = _on_axis(load.published.value, told)
+    amount = _on_axis(load.published.value, told, fast=True)
     rows = [{"day": frame["day"].iloc[end], "fast": amount} for end in (0, -1)]
     line = alt.Chart(pd.DataFrame(rows)).mark_line(
         color=MUTED, strokeWidth=1, strokeDash=[1, 3], aria=False
@@ -314,10 +316,14 @@ def _published(told: Digest | LoadReport, load: Load, frame: pd.DataFrame, x: al
     return [line.encode(x=x, y=alt.Y("fast:Q", title=None))]
 
 
-def _on_axis(metres: float, told: Digest | LoadReport) -> float:
-    """Return ground in the unit of the axis: kilometres or miles."""
-    return metres / 1000 if told.barn.units == "metric" else float(units.miles(metres))
+def _on_axis(metres: float, told: Digest | LoadReport, *, fast: bool) -> float:
+    """Return ground in the unit of its axis: kilometres, or furlongs where fast, else miles."""
+    if told.barn.units == "metric":
+        return metres / 1000
+    return float(units.furlongs(metres) if fast else units.miles(metres))
 
 
-def _unit(told: Digest | LoadReport) -> str:
-    return "km" if told.barn.units == "metric" else "mi"
+def _unit(told: Digest | LoadReport, *, fast: bool) -> str:
+    if told.barn.units == "metric":
+        return "km"
+    return "f" if fast else "mi"

@@ -77,6 +77,10 @@ def _day_ground(value: float, barn: Barn) -> tuple[str, str]:
     return f"{float(units.furlongs(value)):.1f}".removesuffix(".0"), "f"
 
 
+def _fast_ground(value: float, barn: Barn) -> tuple[str, str]:
+    return _day_ground(value, barn) if value else ("none", "")
+
+
 def _split(value: float, barn: Barn) -> tuple[str, str]:
     return typeset(write_clock(value, barn.clock)), ""
 
@@ -356,6 +360,7 @@ _FORMS: dict[str, Form] = {
     "count": _count,
     "distance": _distance,
     "ground": _ground,
+    "fast_ground": _fast_ground,
     "strides": _strides,
     "ratio": _ratio,
     "day_ground": _day_ground,
