@@ -147,11 +147,10 @@ def _load_and_fitness(
         return {"load": None, "test": None, "asked": ()}
     test = newest_test(tests_until(record.tables["fitness"], last), last)
     edges, one_s = edges_of(record.barn), one_clock_s(record.barn)
-    return {
-        "load": _load(record, ledger, last),
-        "test": test and in_short(test),
-        "asked": asked_of(works, edges, thresholds_of(test), one_s),
-    }
+    found = _load(record, ledger, last)
+    # Works are told in the classes of the load; it is missing only where they came after the stay.
+    asked = asked_of(works, edges, thresholds_of(test), one_s) if found else ()
+    return {"load": found, "test": test and in_short(test), "asked": asked}
 
 
 def _load(record: HorseBook, ledger: pd.DataFrame, last: date) -> Load | None:

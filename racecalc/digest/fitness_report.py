@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from datetime import date
 
-from racecalc import workload
+from racecalc import pace, workload
 from racecalc.daybook import Barn, HorseBook
 from racecalc.digest.asked import asked_of, thresholds_of
 from racecalc.digest.fitness import newest_test, tests_until, without_steps
@@ -85,6 +85,7 @@ def build_fitness(record: HorseBook, until: str = "") -> FitnessReport:
     records, _ = records_of(record, list(timed["work"]))
     works = works_between(records, Month(f"{last:%Y-%m}", first, last)) if tests else ()
     edges, barn = edges_of(record.barn), record.barn
+    asked = asked_of(works, edges, thresholds_of(fresh), one_clock_s(barn))
     return FitnessReport(
         barn=barn,
         horse=horse_of(record),
@@ -92,9 +93,9 @@ def build_fitness(record: HorseBook, until: str = "") -> FitnessReport:
         last=last,
         tests=_shown(tests),
         fresh=fresh is not None,
-        classes=classes_of(barn) if works else (),
+        classes=classes_of(barn) if asked else (),
         gallops=_gallops(record, first, last) if fresh else (),
-        asked=asked_of(works, edges, thresholds_of(fresh), one_clock_s(barn)),
+        asked=asked,
         left_out=tuple(record.left_out),
         withheld_notes=record.withheld_notes,
         data_hash=record.data_hash,
@@ -117,7 +118,8 @@ def _gallops(record: HorseBook, first: date, last: date) -> tuple[Number, ...]:
     timed = timed.sort_values(["date", "distance_m", "time_s"])
     return tuple(
         Number(
-            f"gallops.{row['date'].date().isoformat()}", row["distance_m"] / row["time_s"],
+            f"gallops.{row['date'].date().isoformat()}",
+            float(pace.speed_m_s(row["distance_m"], row["time_s"])),
             "threshold", "racecalc.pace.speed_m_s", 1,
         )
         for row in timed.to_dict("records")

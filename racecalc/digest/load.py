@@ -74,7 +74,7 @@ def load(record: HorseBook, ground: pd.DataFrame, last: date, weeks: int, points
     weeks, points : int
         How many weeks are told of, and how many points the line of fast ground has, one a week.
     """
-    barn = record.barn
+    barn, ground = record.barn, ground[ground["date"] <= pd.Timestamp(last)]
     began = _began(record, ground)
     weeks = _whole(weeks, last, began, _WEEK)
     points = _whole(points, last, began, _FAST_DAYS)

@@ -30,6 +30,8 @@ _USUAL_PERCENTILES = (10, 90)
 _BARN_DAYS, _GAP_DAYS = 60, 180
 _FEWEST_HORSES = 4
 _QUARTILES = (25, 75)
+# Fewer points are no line.
+_FEWEST_SMOOTHED = 4
 _BARN = "racecalc.digest.build_load"
 _RATIO_SOURCES = ("williams_2017", "lolli_2019", "impellizzeri_2020", "munsters_2020")
 
@@ -80,7 +82,6 @@ class LoadReport:
     since_race: Number | None
     to_race: Number | None
     fast_speed: Number
-    fast_limit: Number
     left_out: tuple[str, ...]
     withheld_notes: int
     data_hash: str
@@ -131,7 +132,6 @@ def build_load(record: HorseBook, until: str = "") -> LoadReport:
         since_race=_since_race(record, last),
         to_race=_to_race(record, last),
         fast_speed=limit("care.fast_speed", barn.fast_speed_m_s, "threshold"),
-        fast_limit=limit("care.fast_limit_30d", barn.fast_limit_30d_m, "fast_ground"),
         left_out=tuple(record.left_out),
         withheld_notes=record.withheld_notes,
         data_hash=record.data_hash,
@@ -292,7 +292,9 @@ def _smoothed(daily: FloatArray, last: date) -> tuple[Smoothed, ...]:
     """Return the smoothed load at the end of each week, the newest last."""
     week, month = (workload.ewma(daily, days) for days in (_WEEK, _MONTH))
     found = []
-    whole = max(0, (daily.size - 2 * _MONTH - 1) // _WEEK + 1)
+    whole = (daily.size - 2 * _MONTH - 1) // _WEEK + 1
+    if whole < _FEWEST_SMOOTHED:
+        return ()
     for ago in reversed(range(min(_WEEKS, whole))):
         day, at = last - timedelta(days=_WEEK * ago), daily.size - 1 - _WEEK * ago
         name = f"load.smoothed.{day.isoformat()}"

@@ -55,7 +55,6 @@ _STROKES = {
 }
 _BARS = ["start", "end", "group", "order", "ground", "words"]
 _TICKS = 4
-_FEWEST_WEEKS = 4
 # A stroke fills this much of the place of its day.
 _STROKE_SHARE = 0.6
 
@@ -252,7 +251,7 @@ def _line(told: Digest | LoadReport, load: Load) -> Any:
 
 def smoothed(report: LoadReport) -> Picture | None:
     """Draw the load of a day smoothed over a week and over four, or nothing for too few weeks."""
-    if len(report.smoothed) < _FEWEST_WEEKS:
+    if not report.smoothed:
         return None
     alt_text = smoothed_words(report)
     return Picture(

@@ -14,7 +14,7 @@ from racecalc.words.body import (
 )
 from racecalc.words.grammar import capital, count_of, day_of, listed, pronouns
 from racecalc.words.notes import places_left_out, remarks_kept_back
-from racecalc.words.summary import who
+from racecalc.words.summary import masthead_until
 from racecalc.words.written import written
 
 __all__ = [
@@ -52,20 +52,8 @@ _EXPECTED = ("height", "weight", "condition")
 
 def body_masthead(report: BodyReport) -> Masthead:
     """Return the head of the report."""
-    barn, name = report.barn, report.horse.name
-    when = f"to {day_of(report.last)} {report.last.year}"
-    return Masthead(
-        name=name,
-        when=when,
-        day=report.last.isoformat(),
-        subtitle=capital(who(report.horse)),
-        audience="body report",
-        barn=barn.name,
-        trainer=barn.trainer,
-        language=barn.language,
-        paper=barn.paper,
-        description=f"How the body of {name} measured {when}.",
-    )
+    told = "How the body of {name} measured {when}."
+    return masthead_until(report.horse, report.barn, report.last, "body report", told)
 
 
 def body_summary(report: BodyReport) -> Prose:

@@ -16,7 +16,7 @@ from racecalc.page import Masthead, Prose
 from racecalc.words.grammar import capital, count_of, day_of, listed, number_word, pronouns
 from racecalc.words.load import class_name
 from racecalc.words.notes import places_left_out, remarks_kept_back
-from racecalc.words.summary import who
+from racecalc.words.summary import masthead_until
 from racecalc.words.works import NO_VALUE
 from racecalc.words.written import figure_and_unit, written
 
@@ -98,20 +98,8 @@ def test_changed(changed: TestChanged | None) -> str:
 
 def fitness_masthead(report: FitnessReport) -> Masthead:
     """Return the head of the report."""
-    barn, name = report.barn, report.horse.name
-    when = f"to {day_of(report.last)} {report.last.year}"
-    return Masthead(
-        name=name,
-        when=when,
-        day=report.last.isoformat(),
-        subtitle=capital(who(report.horse)),
-        audience="exercise tests",
-        barn=barn.name,
-        trainer=barn.trainer,
-        language=barn.language,
-        paper=barn.paper,
-        description=f"What the exercise tests of {name} told {when}.",
-    )
+    told = "What the exercise tests of {name} told {when}."
+    return masthead_until(report.horse, report.barn, report.last, "exercise tests", told)
 
 
 def fitness_summary(report: FitnessReport) -> Prose:
@@ -275,7 +263,7 @@ def lactate_words(report: FitnessReport) -> str:
         f"{written(low, report.barn)} to {written(high, report.barn)}."
     )
     if newest.v4.pace:
-        return f"{text} The curve reaches 4 at {written(newest.v4.pace, report.barn)}."
+        return f"{text} 4 is reached at {written(newest.v4.pace, report.barn)}."
     return f"{text} 4 was not read: {why_in_words(newest.v4)}."
 
 

@@ -5,6 +5,7 @@ from racecalc.digest import Digest, Load, LoadReport, Number, SpeedClass, Week
 from racecalc.page import Prose
 from racecalc.words.grammar import capital, count_of, day_of, listed, number_word, pronouns
 from racecalc.words.written import figure_and_unit, written
+from racecalc.workload import CANTER_FROM_M_S
 
 __all__ = [
     "DAY_NAMES",
@@ -32,11 +33,8 @@ DAY_NAMES = {
     "blank": "no entry",
     "away": "not in the barn",
 }
-_STROKES = ("race", "work", "test", "gallop", "light", "other", "off")
-
-
-# Slower than this a furlong is no canter: a class that begins there goes without its lower end.
-_CANTER_S = 35.0
+# Drawn as no stroke.
+_WITHOUT_STROKE = ("blank", "away")
 
 
 def load_of(told: Digest | LoadReport) -> Load:
@@ -57,7 +55,8 @@ def class_name(speed: SpeedClass, barn: Barn) -> str:
     if speed.walked:
         return "walk, jog"
     low, high = (figure_and_unit(one, barn)[0] if one else "" for one in (speed.low, speed.high))
-    if not low or (high and float(low) > _CANTER_S):
+    # A class that begins where a canter does goes without its lower end.
+    if high and (speed.low is None or speed.low.value == CANTER_FROM_M_S):
         return f"slower than {high} s"
     return f"{low} to {high} s" if high else f"{low} s or quicker"
 
@@ -143,7 +142,9 @@ def weeks_caption(told: Digest | LoadReport) -> str:
     """Say what the strokes below the weeks mean."""
     load = load_of(told)
     shown = {day for week in load.weeks for day in week.days}
-    named = [name for kind, name in DAY_NAMES.items() if kind in shown and kind in _STROKES]
+    named = [
+        name for kind, name in DAY_NAMES.items() if kind in shown and kind not in _WITHOUT_STROKE
+    ]
     return (
         f"Bars: weeks to the day below, {_a_furlong(told)}. Strokes: its days, the longest first: "
         f"{listed(named)}; without a stroke, no entry."

@@ -2,10 +2,10 @@
 
 from racecalc.digest import Digest, LoadReport, Usual
 from racecalc.page import Masthead, Prose
-from racecalc.words.grammar import capital, count_of, day_of, number_word, pronouns
+from racecalc.words.grammar import capital, count_of, number_word, pronouns
 from racecalc.words.load import load_of, load_sentences, range_of
 from racecalc.words.notes import places_left_out, remarks_kept_back
-from racecalc.words.summary import who
+from racecalc.words.summary import masthead_until
 from racecalc.words.works import NO_VALUE
 from racecalc.words.written import written
 
@@ -47,20 +47,8 @@ WEEK_AGAINST_MONTH = (
 
 def load_masthead(report: LoadReport) -> Masthead:
     """Return the head of the report."""
-    barn, name = report.barn, report.horse.name
-    when = f"to {day_of(report.last)} {report.last.year}"
-    return Masthead(
-        name=name,
-        when=when,
-        day=report.last.isoformat(),
-        subtitle=capital(who(report.horse)),
-        audience="load report",
-        barn=barn.name,
-        trainer=barn.trainer,
-        language=barn.language,
-        paper=barn.paper,
-        description=f"How much, how fast and how often {name} went {when}.",
-    )
+    told = "How much, how fast and how often {name} went {when}."
+    return masthead_until(report.horse, report.barn, report.last, "load report", told)
 
 
 def load_summary(report: LoadReport) -> Prose:
@@ -139,6 +127,11 @@ def speeds_note(told: Digest | LoadReport) -> str:
         text += f" Walk, jog: slower than {written(walked, told.barn)}."
     if any(span.unknown for span in load.spans):
         text += " No time: of works or the treadmill, without a clock."
+    if load.estimated:
+        text += (
+            f" Of the 60 days {written(load.estimated, told.barn)} had no time and stands in the "
+            "class of its usual pace."
+        )
     strides = load.strides
     if strides is None:
         return text
@@ -219,11 +212,6 @@ def load_missing(report: LoadReport) -> Prose | None:
     if report.recorded and not any(one.low for one in report.usuals):
         parts.append("There are too few weeks on record to tell what is usual.")
     parts += _without_others(report)
-    if report.load and report.load.estimated:
-        parts.append(
-            f"{written(report.load.estimated, report.barn)} of the last 60 days had no time and "
-            "stands in the class of its usual pace."
-        )
     parts += places_left_out(report.left_out)
     parts += remarks_kept_back(report.withheld_notes)
     if not parts:

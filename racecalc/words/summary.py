@@ -5,7 +5,9 @@ record holds no answer. A change is claimed only where the digest found it large
 """
 
 from collections.abc import Sequence
+from datetime import date
 
+from racecalc.daybook import Barn
 from racecalc.digest import Digest, Horse, Number, Race, Work
 from racecalc.page import Masthead, Prose
 from racecalc.words.body import measure_sentences, off_days_sentence
@@ -22,7 +24,7 @@ from racecalc.words.grammar import (
 from racecalc.words.works import distance_in_words, time_in_words
 from racecalc.words.written import figure_and_unit, written
 
-__all__ = ["masthead", "month_name", "summary", "who"]
+__all__ = ["masthead", "masthead_until", "month_name", "summary", "who"]
 
 # Days off are news where they are one day in this many, or more.
 _OFTEN = 4
@@ -47,6 +49,26 @@ def masthead(digest: Digest) -> Masthead:
         language=digest.barn.language,
         paper=digest.barn.paper,
         description=f"What {horse.name} did in {month_name(digest)}.",
+    )
+
+
+def masthead_until(horse: Horse, barn: Barn, last: date, audience: str, told: str) -> Masthead:
+    """Return the head of a report on one horse up to a day.
+
+    ``told`` is what the report tells, with ``{name}`` and ``{when}`` where these belong.
+    """
+    when = f"to {day_of(last)} {last.year}"
+    return Masthead(
+        name=horse.name,
+        when=when,
+        day=last.isoformat(),
+        subtitle=capital(who(horse)),
+        audience=audience,
+        barn=barn.name,
+        trainer=barn.trainer,
+        language=barn.language,
+        paper=barn.paper,
+        description=told.replace("{when}", when).replace("{name}", horse.name),
     )
 
 

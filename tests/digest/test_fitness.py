@@ -170,6 +170,13 @@ def test_gallops_stand_beside_the_works():
     ]
 
 
+def test_works_without_a_clock_leave_no_class_untold():
+    found = fitness_of(
+        *step_test("2026-10-20"), works=rows("works", "a,2026-10-25,sieve,main,400 m,")
+    )
+    assert (found.asked, found.classes) == ((), ())
+
+
 def test_an_old_test_is_told_but_no_work_is_held_against_it():
     work = rows("works", "a,2026-10-25,sieve,main,400 m,:24.00")
     found = fitness_of(*step_test("2026-03-01"), works=work)

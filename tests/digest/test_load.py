@@ -215,6 +215,36 @@ def test_the_whole_page_of_odd_barns_can_be_set():
         )
 
 
+def test_what_was_estimated_is_said_in_the_month_and_in_the_report():
+    walk = rows("exercise", "2026-10-30,sieve,walk,800 m,,")
+    for found in (month_of(barn=METRIC, exercise=walk), load_of(exercise=walk)):
+        assert "800 m had no time" in tables.speeds(found).note.replace("0.8 km", "800 m")
+        assert found.load.estimated.value == 800.0
+
+
+def test_nothing_is_told_of_days_after_the_horse_left():
+    """Works that a book holds after that day neither stop the month nor count since it."""
+    horses = "horse,name,foaled,sex,left\nsieve,Sieve,2022,filly,2026-10-10\n"
+    works = rows(
+        "works", "a,2026-10-05,sieve,main,400 m,:25.00", "b,2026-10-20,sieve,main,400 m,:25.00"
+    )
+    found = month_of(barn=METRIC, horses=horses, works=works)
+    assert (found.load.last, found.load.since.days.value) == (date(2026, 10, 10), 5)
+    late = month_of(
+        barn=METRIC,
+        horses=horses,
+        works=rows("works", "b,2026-10-20,sieve,main,400 m,:25.00"),
+    )
+    assert (late.load, late.asked, tables.asked(late)) == (None, (), None)
+
+
+def test_a_smoothed_load_of_few_weeks_is_no_line():
+    assert load_of(exercise=gallops(70)).smoothed == ()
+    enough = load_of(exercise=gallops(80))
+    assert len(enough.smoothed) >= 4
+    assert figures.smoothed(enough) is not None
+
+
 def test_of_few_weeks_nothing_is_usual():
     found = load_of(exercise=gallops(40))
     assert {one.what for one in found.usuals} >= {"week", "four_weeks", "coupled"}
