@@ -142,6 +142,8 @@ def main() -> None:
     racecalc body my-barn larder-drizzle --out reports
     racecalc load my-barn larder-drizzle --out reports
     racecalc fitness my-barn larder-drizzle --out reports
+    racecalc next-work my-barn larder-drizzle --out reports
+    racecalc surface my-barn thimble-marsh --out reports
     racecalc work-review my-barn LD-261028 --out reports
     racecalc pole-sheet my-barn thimble-marsh --distance "6 f" --asked 1:13 --out reports
     racecalc convert "16.2 3/4" --kind height
@@ -209,8 +211,7 @@ def report(book: Path, horse: str, month: str, out: Path) -> None:
     """
     from racecalc import overnight
 
-    _keep_out_of(book, out)
-    read = _read(book)
+    read = _read_beside(book, out)
     outcome = overnight.run_one(read, horse, month, out)
     if outcome.state == "failed":
         _stop(_SOME_FAILED, f"{horse}: {outcome.cause}")
@@ -254,6 +255,47 @@ def fitness(book: Path, horse: str, until: str, out: Path) -> None:
     _make_of_one_horse("fitness", book, horse, until, out)
 
 
+@main.command("next-work")
+@_of_one_horse
+@click.option("--planned", type=_DAY, default="", help="When you would work it. [as usual]")
+@click.option(
+    "--bad-footing", default="", help="Days of waiting that a work on bad footing costs. [4]"
+)
+@click.option("--track", default="", help="Id of the track. [where it last worked]")
+def next_work(book: Path, horse: str, out: Path, **asked: str) -> None:
+    """Propose one horse's next fast work: which day, how far, how fast, and why.
+
+    Days are weighed by the barn's limits, the race aimed at, the forecast and the footing to
+    expect; works stand side by side with the watch at each pole. The trainer decides.
+
+    \b
+    racecalc next-work my-barn larder-drizzle --out reports
+    racecalc next-work my-barn larder-drizzle --planned 2026-11-05 --bad-footing 8 --out reports
+    """
+    from racecalc.report import single
+
+    read = _read_beside(book, out)
+    _publish(single.next_work(read, horse, asked).files, out / "next-work" / horse, read)
+
+
+@main.command("surface")
+@click.argument("book", type=_BOOK)
+@click.argument("track")
+@click.option("--until", type=_DAY, default="", help="The last day; else the newest.")
+@click.option("--out", type=_FOLDER, required=True, help="Where reports go.")
+@_refusals
+def surface(book: Path, track: str, until: str, out: Path) -> None:
+    """Report on one track: its log, how it dried, what that has meant, and the days ahead.
+
+    \b
+    racecalc surface my-barn thimble-marsh --out reports
+    """
+    from racecalc.report import single
+
+    read = _read_beside(book, out)
+    _publish(single.surface(read, track, until).files, out / "surface" / track, read)
+
+
 @main.command("work-review")
 @click.argument("book", type=_BOOK)
 @click.argument("work")
@@ -267,10 +309,8 @@ def work_review(book: Path, work: str, out: Path) -> None:
     """
     from racecalc.report import single
 
-    _keep_out_of(book, out)
-    read = _read(book)
-    _publish(single.work_review(read, work).files, out / "works" / work)
-    sys.exit(_tell_of_problems(read))
+    read = _read_beside(book, out)
+    _publish(single.work_review(read, work).files, out / "works" / work, read)
 
 
 @main.command("pole-sheet")
@@ -294,12 +334,10 @@ def pole_sheet(book: Path, out: Path, **asked: Any) -> None:
     """
     from racecalc.report import single
 
-    _keep_out_of(book, out)
-    read = _read(book)
+    read = _read_beside(book, out)
     asked["day"] = asked["day"] or date.today().isoformat()
     made = single.pole_sheet(read, asked)
-    _publish(made.files, out / "pole-sheets" / single.sheet_name(asked))
-    sys.exit(_tell_of_problems(read))
+    _publish(made.files, out / "pole-sheets" / single.sheet_name(asked), read)
 
 
 @main.command()
@@ -318,8 +356,7 @@ def overnight(book: Path, month: str, out: Path) -> None:
     """
     from racecalc import overnight as night
 
-    _keep_out_of(book, out)
-    read = _read(book)
+    read = _read_beside(book, out)
     count = len(read.tables["horses"])
     terminal = sys.stderr.isatty()
     with click.progressbar(
@@ -406,24 +443,28 @@ def lab(book: Path, browser: bool) -> None:
 def _make_of_one_horse(kind: str, book: Path, horse: str, until: str, out: Path) -> None:
     from racecalc.report import single
 
-    _keep_out_of(book, out)
-    read = _read(book)
+    read = _read_beside(book, out)
     make = {"body": single.body, "load": single.load, "fitness": single.fitness}[kind]
-    _publish(make(read, horse, until).files, out / kind / horse)
-    sys.exit(_tell_of_problems(read))
+    _publish(make(read, horse, until).files, out / kind / horse, read)
 
 
-def _publish(files: dict[str, bytes], folder: Path) -> None:
+def _publish(files: dict[str, bytes], folder: Path, read: "Book") -> NoReturn:
     from racecalc.report.run import publish
 
     publish(files, folder)
     click.echo(folder)
+    sys.exit(_tell_of_problems(read))
 
 
 def _read(book: Path) -> "Book":
     from racecalc import daybook
 
     return daybook.read(book)
+
+
+def _read_beside(book: Path, out: Path) -> "Book":
+    _keep_out_of(book, out)
+    return _read(book)
 
 
 def _keep_out_of(book: Path, out: Path) -> None:

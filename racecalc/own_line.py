@@ -35,6 +35,7 @@ __all__ = [
     "expectation",
     "expectations",
     "fit",
+    "foreseen",
     "state_effects",
 ]
 
@@ -210,9 +211,30 @@ def expectation(
     ----------
     lange_1989; bates_lme4.
     """
-    asked = _ready(pd.DataFrame({name: [work.get(name)] for name in _COLUMNS}))
-    barn = _barn(own, string)
-    return _expect(asked.iloc[0], barn, {}, _checked(clock_error_s))[0]
+    asked = pd.DataFrame({name: [work.get(name)] for name in _COLUMNS})
+    return foreseen(asked, own, string, clock_error_s)[0]
+
+
+def foreseen(
+    asked: pd.DataFrame, own: pd.DataFrame, string: pd.DataFrame, clock_error_s: float
+) -> list[Expectation | None]:
+    """Return the time to expect of each of several works that may be done.
+
+    Parameters
+    ----------
+    asked : DataFrame
+        A row for each work, with the columns of `expectation`.
+    own, string, clock_error_s
+        As for `expectation`.
+
+    Raises
+    ------
+    OutOfRangeError
+        As `expectation`.
+    """
+    ready, barn, error_s = _ready(asked), _barn(own, string), _checked(clock_error_s)
+    lines: dict[Any, Line] = {}
+    return [_expect(ready.iloc[at], barn, lines, error_s)[0] for at in range(len(ready))]
 
 
 def expectations(

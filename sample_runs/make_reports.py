@@ -20,6 +20,9 @@ MONTH = "2026-10"
 WORK = "LD-261028"
 BODY = "colander-fog"
 TESTED = "larder-drizzle"
+PLANNED = "larder-drizzle"
+NOTHING_ASKED = dict.fromkeys(("until", "planned", "bad_footing", "track"), "")
+TRACK = "thimble-marsh"
 SHEET = {
     "track": "thimble-marsh",
     "distance": "6 f",
@@ -48,6 +51,8 @@ def write(folder: Path) -> None:
     _publish(single.body(book, BODY), folder / "body")
     _publish(single.load(book, TESTED), folder / "load")
     _publish(single.fitness(book, TESTED), folder / "fitness")
+    _publish(single.next_work(book, PLANNED, NOTHING_ASKED), folder / "next-work")
+    _publish(single.surface(book, TRACK), folder / "surface")
     page = (folder / PICTURED / "report.pdf").read_bytes()
     publish({"page_one.png": _picture(page)}, folder)
 

@@ -29,7 +29,7 @@ _HEADERS = {
     "measurements": "date,horse,what,value,shod,method,by,note",
     "fitness": "date,horse,step,speed,heart_rate,lactate,minutes_after",
     "footfalls": "date,horse,clip,foot,on,off,fps,speed",
-    "surface": "date,track,state,moisture,cushion,upkeep,rain,note",
+    "surface": "date,track,state,moisture,moisture_method,cushion,upkeep,rain,note",
     "weather": "date,track,tmin,tmax,rain,wind,rh_min,rh_max,sun",
     "forecast": "issued,date,track,rain_chance,rain,tmin,tmax,wind,rh_min,rh_max",
     "targets": "horse,date,distance,track,what,note",

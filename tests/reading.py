@@ -11,6 +11,7 @@ from racecalc.notation import typeset
 from racecalc.sources import brief
 from racecalc.track import poles
 from racecalc.units import MILE_M
+from racecalc.weather import CAUTIONS, HOT_SUM, HOT_WBGT_C
 from racecalc.words import REPEATED_LACTATES
 from racecalc.workload import STUDIES
 
@@ -91,6 +92,11 @@ def strays(found: dict, page: str) -> set[str]:
     known |= {"180", "200", "42", "60"} | set(NUMBER.findall(REPEATED_LACTATES))
     known |= {str(day) for day in range(1, 32)} | {"2025", "2026", "30", "95", "100"}
     known |= {token for n in found["numbers"] for token in pole_tokens(n["name"])} | POLES
+    # So are the limits of heat, cold, air and lightning; the book's own limits stand in settings.
+    told = (f"{one.at} {one.asks} {brief(one.source)}" for one in CAUTIONS)
+    known |= {token for text in told for token in NUMBER.findall(text)}
+    # And the limits at which a plan refuses a day, and the class of middling chances.
+    known |= {f"{HOT_SUM:.0f}", f"{HOT_WBGT_C:.0f}", "90", "20", "−7", "10", "70"}
     # What was found in a GPS file is said in finished sentences, which the JSON holds as well.
     known |= {token for text in found.get("findings", ()) for token in NUMBER.findall(text)}
     tokens = (token.rstrip(".,:") for token in NUMBER.findall(body))
@@ -99,6 +105,6 @@ def strays(found: dict, page: str) -> set[str]:
 
 def pole_tokens(name: str) -> list[str]:
     pole = re.search(r"\.(?:split|clock|pace|furlong|fraction|gps)\.([^.]+)", name) or re.search(
-        r"^sheet\.([^.]+)\.watch", name
+        r"^(?:sheet|next\.\w+)\.([^.]+)\.watch", name
     )
     return NUMBER.findall(typeset(pole[1])) if pole else []

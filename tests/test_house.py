@@ -16,9 +16,10 @@ FLOORS = (
     ("errors", "sources"),
     ("units", "pooling"),
     ("notation",),
-    ("track", "body", "daybook"),
+    ("track", "body", "weather", "daybook"),
     ("pace", "surface", "own_line", "fitness", "gps"),
     ("workload",),
+    ("planning",),
     ("digest",),
     ("page",),
     ("words",),
@@ -42,15 +43,16 @@ ONLY_IN = {
     "openpyxl": {"daybook"},
     "pint": {"units"},
     "pyproj": {"gps"},
-    "scipy": {"body", "fitness", "pooling"},
+    "scipy": {"body", "fitness", "pooling", "surface"},
     "click": {"cli"},
     "subprocess": {"report"},
 }
 # No clock, network or file access in the rooms where numbers are computed.
 OUTSIDE_WORLD = {"os", "pathlib", "io", "shutil", "tempfile", "socket", "urllib", "http", "time"}
 COMPUTING = {
-    "errors", "sources", "units", "pooling", "notation", "track", "body", "pace", "surface",
-    "own_line", "fitness", "gps", "workload", "digest", "page", "words", "tables", "figures",
+    "errors", "sources", "units", "pooling", "notation", "track", "body", "weather", "pace",
+    "surface", "own_line", "fitness", "gps", "workload", "planning", "digest", "page", "words",
+    "tables", "figures",
 }  # fmt: skip
 CLOCK_CALLS = {"now", "today", "utcnow"}
 

@@ -14,9 +14,11 @@ from racecalc import body, cli, daybook, digest, pace
 from racecalc.daybook import Barn
 from racecalc.units import FURLONG_M
 from tests.conftest import ROOT
+from tests.digest import sky
 from tests.digest import test_body_report as bodies
 from tests.digest import test_fitness as tests_
 from tests.digest import test_load as loads
+from tests.digest import test_next_work as plans
 from tests.digest.small import rows as rows_of
 from tests.digest.test_review import review_of, six
 
@@ -35,6 +37,7 @@ WORDS = {
     "STATE": r"[a-z -]+",
     "PART": r"(first turn|backstretch|far turn|home straight)",
     "UPKEEP": r"(none|harrowed|watered|sealed)",
+    "MOISTURE": r"(moisture|moisture_volume|moisture_mass)",
     "METHOD": r"(stick|laser|scale|tape|estimate)",
     "SHOES": r"(barefoot|shod|shod_as_barefoot)",
     "LENGTH": r"(height|girth|length|cannon)",
@@ -48,6 +51,8 @@ WORDS = {
     "TEST": r"(v4|v200|v_peak)",
     "MINUTES": r"[\d.]+min",
     "STEP": r"\d",
+    "KIND": r"(shorter|same|longer|easier|threshold)",
+    "CHANCE": r"\d+",
     "NEED": r"(minimum|average|elevated|light|moderate|heavy)",
 }
 
@@ -207,6 +212,16 @@ def sample(sample_book):
     told += [digest.build_body(record, "2026-10-31") for record in slices.values()]
     told += [digest.build_load(record, "2026-10-31") for record in slices.values()]
     told += [digest.build_fitness(record, "2026-10-31") for record in slices.values()]
+    # One has left the barn.
+    staying = [one for one in slices.values() if not digest.build(one, MONTH).horse.left]
+    told += [digest.build_next_work(record, "2026-10-31") for record in staying]
+    told += [
+        digest.build_surface(slices["larder-drizzle"], track)
+        for track in ("thimble-marsh", "rushlight-lane")
+    ]
+    # The forecast of the sample is cool.
+    hot = sky.forecast(*[10] * 7, air="0,20 C,33 C,2 m/s,45,85")
+    told.append(plans.plan_of(forecast=hot))
     # No horse of the sample was tested to where its heart levels off, or left its ground untimed.
     told.append(tests_.levelled_off())
     told.append(loads.untimed())

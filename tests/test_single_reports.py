@@ -1,4 +1,4 @@
-"""Pole sheets, work reviews and body reports of the sample, made by the command and read back."""
+"""Reports on one thing of the sample, made by the command and read back."""
 
 import json
 import re
@@ -42,6 +42,18 @@ OTHERS = {
 }
 
 
+# A day proposed with a test and a race; none that fits before the race; out of work; at the other
+# track; as asked for.
+PLANNED = {
+    "larder-drizzle": (),
+    "gimlet-marshlight": (),
+    "spokeshave-sleet": (),
+    "whisk-and-bittern": (),
+    "mallet-puddle": ("--planned", "2026-11-04", "--bad-footing", "12"),
+}
+TRACKS = ("thimble-marsh", "rushlight-lane")
+
+
 @pytest.fixture(scope="module")
 def out(tmp_path_factory, sample_book):
     folder = tmp_path_factory.mktemp("single")
@@ -57,6 +69,14 @@ def out(tmp_path_factory, sample_book):
         for horse in horses:
             done = racecalc(kind, sample_book, horse, "--until", "2026-10-31", "--out", folder)
             assert done.returncode == 0, done.stderr
+    for horse, how in PLANNED.items():
+        done = racecalc("next-work", sample_book, horse, *how, "--out", folder)
+        assert done.returncode == 0, done.stderr
+        assert done.stdout.strip() == str(folder / "next-work" / horse)
+    for track in TRACKS:
+        done = racecalc("surface", sample_book, track, "--out", folder)
+        assert done.returncode == 0, done.stderr
+        assert done.stdout.strip() == str(folder / "surface" / track)
     for name, how in SHEETS.items():
         done = racecalc("pole-sheet", sample_book, *how, "--day", "2026-11-02", "--out", folder)
         assert done.returncode == 0, done.stderr
@@ -68,6 +88,8 @@ def out(tmp_path_factory, sample_book):
     params=[f"works/{w}" for w in REVIEWED]
     + [f"pole-sheets/{s}" for s in SHEETS]
     + [f"body/{h}" for h in BODIES]
+    + [f"next-work/{horse}" for horse in PLANNED]
+    + [f"surface/{track}" for track in TRACKS]
     + [f"{kind}/{horse}" for kind, horses in OTHERS.items() for horse in horses]
 )
 def folder(request, out):
@@ -114,7 +136,7 @@ def test_the_cautions_are_on_every_page_set(folder):
     assert "local law come" in page
     allowed = (
         "sideways grip at a bank of", "Percent of the time", "less than such guidance",
-        "of mature weight", "repeat within 2 %",
+        "of mature weight", "repeat within 2 %", "too wet", "By the forecast of",
     )  # fmt: skip
     assert "%" not in page or any(words in page for words in allowed), "no percentage of risk"
 
@@ -145,6 +167,14 @@ def test_a_review_says_what_the_gps_file_tells_and_lacks(out):
     ("arguments", "status", "says"),
     [
         (("work-review", "nothing"), SOME_FAILED, "no work has the id “nothing”"),
+        (("next-work", "x"), INPUT_REFUSED, "no horse has the id"),
+        (("next-work", "brindle", "--planned", "2020-01-01"), SOME_FAILED, "is not after"),
+        (("next-work", "brindle", "--planned", "soon"), USAGE, "is not a day"),
+        (("next-work", "brindle", "--bad-footing", "-1"), SOME_FAILED, "days of waiting"),
+        (("next-work", "brindle", "--bad-footing", "nan"), SOME_FAILED, "days of waiting"),
+        (("next-work", "brindle", "--track", "x"), SOME_FAILED, "no track has the id “x”"),
+        (("surface", "x"), SOME_FAILED, "no track has the id “x”"),
+        (("surface", "main", "--until", "soon"), USAGE, "is not a day"),
         (("pole-sheet", "x", "--distance", "5 f", "--asked", "1:02"), SOME_FAILED, "no track"),
         (("pole-sheet", "main", "--distance", "5", "--asked", "1:02"), SOME_FAILED, "5"),
         (("pole-sheet", "main", "--distance", "5 f", "--asked", "soon"), SOME_FAILED, "neither"),
@@ -165,3 +195,27 @@ def test_what_cannot_be_made_is_refused_in_one_line(tmp_path, arguments, status,
     assert says in done.stderr
     assert "Traceback" not in done.stderr
     assert not (tmp_path / "out").exists()
+
+
+def test_a_plan_says_which_day_and_whose_decision_it_is(out):
+    page = words_of((out / "next-work" / "larder-drizzle" / "report.html").read_text("utf-8"))
+    assert "next fast work" in page
+    assert "Friday 6 November" in page
+    assert "The trainer decides on the morning." in page
+    told = found(out / "next-work" / "larder-drizzle")
+    assert told["proposed"][0] == "2026-11-06"
+    assert told["missing"] == []
+
+
+def test_what_bad_footing_costs_is_printed_as_it_was_asked(out):
+    page = words_of((out / "next-work" / "mallet-puddle" / "report.html").read_text("utf-8"))
+    assert "Planned: 4 November, as asked for." in page
+    assert "12 (as asked for)" in page
+
+
+def test_no_work_is_laid_out_where_no_day_is_proposed(out):
+    for horse in ("gimlet-marshlight", "spokeshave-sleet"):
+        page = words_of((out / "next-work" / horse / "report.html").read_text("utf-8"))
+        assert found(out / "next-work" / horse)["proposed"] == []
+        assert "Works to choose from" not in page
+        assert "If that morning falls through" not in page

@@ -163,6 +163,55 @@ def test_surface_shows_only_the_columns_that_the_log_fills():
     assert not table.half
 
 
+NOT_COMPARABLE = (
+    "Moisture by volume and by mass are different shares, and readings at different tracks are "
+    "not comparable."
+)
+
+
+def test_surface_has_a_column_for_each_method_of_measuring_moisture():
+    found = month_of(
+        exercise=rows("exercise", "2026-10-01,sieve,jog,1 mi,,main"),
+        surface=rows(
+            "surface",
+            "2026-10-01,main,fast,,9 %,mass",
+            "2026-10-02,main,fast,,21 %,volume",
+            "2026-10-03,main,fast,,24 %,volume",
+            "2026-10-05,main,muddy,,13 %,",
+            more=",moisture,moisture_method",
+        ),
+    )
+    [table] = tables.surface(found).elements
+    shape_is_whole(table)
+    assert [column.head for column in table.columns] == [
+        "October", "footing", "moisture, volume", "moisture, mass", "moisture",
+    ]  # fmt: skip
+    assert texts(table) == [
+        ("1 to 3", "fast", "21 to 24 %", "9 %", "–"),
+        ("5", "muddy", "–", "–", "13 %"),
+    ]
+    assert table.note.count(NOT_COMPARABLE) == 1
+
+
+def test_what_moisture_compares_with_is_said_once_and_only_beside_moisture():
+    def notes(*log):
+        used = ["2026-10-01,sieve,jog,1 mi,,main", "2026-10-02,sieve,jog,1 mi,,gallop"]
+        used += ["2026-10-03,sieve,jog,1 mi,,hill", "2026-10-04,sieve,jog,1 mi,,hill"]
+        found = month_of(
+            exercise=rows("exercise", *used),
+            surface=rows("surface", *log, more=",moisture,moisture_method"),
+        )
+        return {
+            element.title: NOT_COMPARABLE in element.note
+            for element in tables.surface(found).elements
+        }
+
+    dry = ["2026-10-01,hill,fast,0,,", "2026-10-01,gallop,good,,20,volume"]
+    both = [*dry, "2026-10-01,main,fast,,9,mass"]
+    assert notes(*both) == {"Hill Ring": False, "Long Gallop": True, "Main Oval": False}
+    assert notes(dry[0]) == {"Hill Ring": False}
+
+
 @pytest.mark.parametrize(
     ("before", "after", "value", "unit", "label", "compare"),
     [
@@ -213,7 +262,7 @@ def test_days_off_are_none_not_no():
 def test_nothing_to_show_makes_no_table():
     empty = month_of()
     for make in (
-        tables.key_figures, tables.works, tables.ground, tables.measurements, tables.next_races,
+        tables.key_figures, tables.works, tables.ground, tables.measurements, tables.what_next,
     ):  # fmt: skip
         assert make(empty) is None, make.__name__
     assert tables.surface(empty).elements == tables.splits(empty).elements == ()
@@ -237,8 +286,8 @@ def test_numbers_carry_value_unit_text_maker_and_sources():
 
 def test_races_ahead_are_an_aim_with_day_distance_track_and_name():
     ahead = rows("targets", "sieve,2026-12-02,1 1/16 mi,hill,allowance", "sieve,2026-11-03,6 f,,")
-    table = tables.next_races(month_of(targets=ahead))
+    table = tables.what_next(month_of(targets=ahead))
     assert texts(table) == [
-        ("3 November", "6 f"),
-        ("2 December", "1 1⁄16 mi, Hill Ring, allowance"),
+        ("3 November", "race aimed at: 6 f"),
+        ("2 December", "race aimed at: 1 1⁄16 mi, Hill Ring, allowance"),
     ]

@@ -12,6 +12,8 @@ WORKBOOKS = sorted((ROOT / "workbooks").glob("*.ipynb"))
 PARAMETERS = {
     "monthly_report": {"horse", "month", "daybook"},
     **{name: {"horse", "until", "daybook"} for name in ("body", "fitness", "load")},
+    "next_work": {"horse", "until", "planned", "bad_footing", "track", "daybook"},
+    "surface": {"track", "until", "horse", "daybook"},
     "work_review": {"horse", "work", "daybook"},
     "pole_sheet": {
         "track", "distance", "asked", "start", "day", "tolerance", "run_up", "off_rail", "horse",

@@ -247,7 +247,7 @@ def predicted_mature_height(height_m: float, age_months: float, error_m: float) 
     --------
     >>> found = predicted_mature_height(1.553, 17, 0.011)
     >>> [round(end, 3) for end in (found.low_m, found.middle_m, found.high_m)]
-    [1.607, 1.649, 1.691]
+    [1.606, 1.672, 1.74]
     """
     height = float(_heights(height_m))
     if not 0 <= error_m < np.inf:
@@ -288,7 +288,7 @@ def leave_one_out(ages_months: Sequence[float], heights_m: Sequence[float]) -> F
     Examples
     --------
     >>> leave_one_out([12, 18, 24], [1.45, 1.52, 1.55]).round(3).tolist()
-    [-0.005, -0.007, 0.012]
+    [-0.017, 0.018, -0.001]
     """
     ages, heights = _ages(ages_months), _heights(heights_m)
     if ages.ndim != 1 or ages.shape != heights.shape:

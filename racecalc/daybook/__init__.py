@@ -5,7 +5,7 @@
 >>> slice_of_one = daybook.slice_for(book, "kestrel")  # doctest: +SKIP
 """
 
-from racecalc.daybook.barn import Barn
+from racecalc.daybook.barn import WEEKDAYS, Barn
 from racecalc.daybook.book import Book, check, read
 from racecalc.daybook.frozen import freeze, open_slice
 from racecalc.daybook.new import new
@@ -16,6 +16,7 @@ from racecalc.daybook.snapshot import HorseBook, slice_for, track_slice
 __all__ = [
     "SCHEMA",
     "STATES",
+    "WEEKDAYS",
     "Barn",
     "Book",
     "Column",

@@ -1,5 +1,6 @@
 """The barn's settings: what reports show, and the limits that trainer and vet have set."""
 
+import math
 import re
 import tomllib
 from collections.abc import Callable, Mapping
@@ -8,16 +9,21 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any, Literal, cast
 
+from racecalc.daybook.elsewhere import COUNTRIES
 from racecalc.daybook.problems import Problem, listed, quoted
 from racecalc.daybook.schema import STATES
 from racecalc.errors import DaybookError, NotationError
 from racecalc.notation import Clock, read_clock, read_distance, read_length, read_speed
 
-__all__ = ["Barn", "barn_from", "settings_from_rows", "settings_from_toml"]
+__all__ = ["WEEKDAYS", "Barn", "barn_from", "settings_from_rows", "settings_from_toml"]
+
+WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+"""The days of a week, the first of them 0 as Python counts."""
 
 _LANGUAGE = re.compile(r"[A-Za-z]{2,3}(?:-[A-Za-z0-9]{2,8})*")
 _MOST_SHOE_M = 0.03
 _MOST_CLASSES = 4
+_MOST_WAITED = 60
 _CLASSES_EXAMPLE = '["14 m/s", "15.5 m/s", "16.7 m/s"]'
 _WORDS = {word for states in STATES.values() for word in states}
 
@@ -53,10 +59,20 @@ class Barn:
         Fast ground in 30 days that should make someone look, in metres.
     days_between_works, days_work_to_race : int
         The fewest days from a work to the next, and from a work to a race.
+    days_after_race : int, optional
+        The fewest days from a race to the next work; None where the barn has not set it, and the
+        default stands.
     no_work_states : tuple of str
         States of the surface on which no horse works.
+    rest_days : tuple of str
+        Days of the week, in lower case, on which no horse works.
+    bad_footing_days : float, optional
+        How many days of waiting a work on bad footing costs, as the trainer sees it; None where the
+        barn has not set it, and the default stands.
     states_map : mapping of str to str
         The barn's own words for states (in lower case), and the word each stands for.
+    state_words : str, optional
+        The country whose words for states the barn writes; None where it writes ours.
     speed_classes_m_s : tuple of float
         The speeds, rising, that part the barn's ground into classes, in metres per second; empty
         where the barn has not set them, and those of the reports stand.
@@ -74,8 +90,12 @@ class Barn:
     fast_limit_30d_m: float = 6000.0
     days_between_works: int = 5
     days_work_to_race: int = 4
+    days_after_race: int | None = None
     no_work_states: tuple[str, ...] = ("sloppy", "muddy", "heavy", "frozen")
+    rest_days: tuple[str, ...] = ()
+    bad_footing_days: float | None = None
     states_map: Mapping[str, str] = field(default_factory=dict)
+    state_words: str | None = None
     speed_classes_m_s: tuple[float, ...] = ()
 
 
@@ -169,6 +189,30 @@ def _days(value: object) -> int:
     return whole
 
 
+def _weekdays(value: object) -> tuple[str, ...]:
+    words = value.split(",") if isinstance(value, str) else value
+    if not isinstance(words, list):
+        raise _SettingError(f'is {quoted(value)}; write a list of days, such as ["sunday"]')
+    days = tuple(str(word).strip().casefold() for word in words if str(word).strip())
+    if unknown := [day for day in days if day not in WEEKDAYS]:
+        raise _SettingError(
+            f"holds {listed(map(quoted, unknown))}; write days of the week: {listed(WEEKDAYS)}"
+        )
+    if len(set(days)) == len(WEEKDAYS):
+        raise _SettingError("holds every day of the week; leave out those on which horses work")
+    return days
+
+
+def _waited(value: object) -> float:
+    try:
+        days = float(value) if isinstance(value, int | float | str) else math.nan
+    except ValueError:
+        days = math.nan
+    if isinstance(value, bool) or not 0 <= days <= _MOST_WAITED:
+        raise _SettingError(f"is {quoted(value)}; write a number of days, 0 to {_MOST_WAITED}")
+    return days
+
+
 def _states(value: object) -> tuple[str, ...]:
     words = value.split(",") if isinstance(value, str) else value
     if not isinstance(words, list):
@@ -192,6 +236,7 @@ _READERS: dict[str, dict[str, tuple[str, Callable[[object], object]]]] = {
         "language": ("language", _language),
         "clock_error": ("clock_error_s", _clock_error),
         "shoe_allowance": ("shoe_allowance_m", _shoe_allowance),
+        "state_words": ("state_words", _one_of(*COUNTRIES)),
     },
     "care": {
         "fast_speed": ("fast_speed_m_s", _speed),
@@ -199,7 +244,10 @@ _READERS: dict[str, dict[str, tuple[str, Callable[[object], object]]]] = {
         "fast_limit_30d": ("fast_limit_30d_m", _distance),
         "days_between_works": ("days_between_works", _days),
         "days_work_to_race": ("days_work_to_race", _days),
+        "days_after_race": ("days_after_race", _days),
         "no_work_states": ("no_work_states", _states),
+        "rest_days": ("rest_days", _weekdays),
+        "bad_footing_days": ("bad_footing_days", _waited),
     },
 }
 

@@ -15,6 +15,7 @@ from racecalc.daybook.barn import Barn, barn_from
 from racecalc.daybook.body_limits import ages, check_measurements, warn_of_unlikely
 from racecalc.daybook.cells import Settings
 from racecalc.daybook.clocks import check_splits, check_starts, link_horses
+from racecalc.daybook.forecasts import FORECASTS, read_forecasts
 from racecalc.daybook.gps import GPS, read_gps
 from racecalc.daybook.lengths import check_lengths
 from racecalc.daybook.limits import check_ground, check_limits, check_speeds
@@ -35,6 +36,7 @@ from racecalc.daybook.parse import parse_table
 from racecalc.daybook.places import RawBook, read_raw
 from racecalc.daybook.problems import Problem
 from racecalc.daybook.schema import SCHEMA
+from racecalc.daybook.states import StateWords
 from racecalc.daybook.step_limits import check_readings
 from racecalc.daybook.step_tests import check_tests
 from racecalc.daybook.table import Table, empty_frame
@@ -55,8 +57,8 @@ class Book:
     barn : Barn
         The settings.
     tables : dict of str to DataFrame
-        Every table of the schema without its refused rows; ``row`` is the spreadsheet row. A
-        missing table has no rows.
+        Every table of the schema without its refused rows; ``row`` is the spreadsheet row, 0 for a
+        day of a saved forecast. A missing table has no rows.
     problems : list of Problem
         All errors and warnings, by table and row.
     path_name : str
@@ -64,7 +66,8 @@ class Book:
     rows_read, rows_refused : dict of str to int
         How many rows each table had, and how many of them were left out.
     unread : frozenset of str
-        Tables that are there but could not be read as a whole; ``gps`` for the folder.
+        Tables that are there but could not be read as a whole; ``gps`` for the folder, and
+        ``forecast`` for its folder too.
     gps : DataFrame
         The points of the recorded works, file by file: ``work``, ``time`` in UTC, rising, and
         ``latitude_deg``, ``longitude_deg``.
@@ -140,9 +143,12 @@ def _load(path: Path) -> tuple[Book, list[Problem]]:
     if raw.settings is not None:
         barn, of_barn = barn_from(raw.settings, raw.settings_file)
         problems += of_barn
-    tables = _parse(raw, barn)
-    _check(tables)
+    words = StateWords(barn.states_map, barn.state_words)
+    tables = _parse(raw, Settings(barn.clock, words))
+    tables[FORECASTS], of_files = read_forecasts(path, tables[FORECASTS], tables["tracks"])
+    _check(tables, words)
     gps, of_gps = read_gps(path, tables["works"], tables["tracks"])
+    of_files += of_gps
     for name, table in tables.items():
         problems += sorted(table.problems, key=lambda problem: problem.row or 0)
         if SCHEMA[name].required_table and name in raw.tables and not len(table):
@@ -152,11 +158,11 @@ def _load(path: Path) -> tuple[Book, list[Problem]]:
     book = Book(
         barn,
         {name: table.kept() for name, table in tables.items()},
-        problems + of_gps,
+        problems + of_files,
         path.resolve().name,
         {name: len(table) for name, table in tables.items()},
         {name: int(table.refused.sum()) for name, table in tables.items()},
-        _unread(raw) | {problem.table for problem in of_gps if problem.file == GPS},
+        _unread(raw) | {problem.table for problem in of_files if problem.file in (FORECASTS, GPS)},
         gps,
         mentions_of(tables["horses"].frame, tables["owners"].frame, "owners" in _unread(raw)),
     )
@@ -176,8 +182,7 @@ def _unusable(raw: RawBook) -> list[Problem]:
     return [problem for problem in chain(*wanted) if problem.level == "error"]
 
 
-def _parse(raw: RawBook, barn: Barn) -> dict[str, Table]:
-    settings = Settings(barn.clock, barn.states_map)
+def _parse(raw: RawBook, settings: Settings) -> dict[str, Table]:
     tables = {}
     for name, schema in SCHEMA.items():
         if name in raw.tables:
@@ -188,7 +193,7 @@ def _parse(raw: RawBook, barn: Barn) -> dict[str, Table]:
     return tables
 
 
-def _check(tables: dict[str, Table]) -> None:
+def _check(tables: dict[str, Table], words: StateWords) -> None:
     """Run every check, a table after the tables it refers to."""
     for table in tables.values():
         check_limits(table)
@@ -197,7 +202,7 @@ def _check(tables: dict[str, Table]) -> None:
     check_tracks(tables["tracks"])
     link_horses(tables["splits"], tables["works"])
     for table in tables.values():
-        _check_links(table, tables)
+        _check_links(table, tables, words)
     check_splits(tables["splits"], tables["works"], tables["tracks"])
     _check_split_poles(tables["splits"], tables["works"], tables["tracks"])
 
@@ -208,7 +213,7 @@ def _check_split_poles(splits: Table, works: Table, tracks: Table) -> None:
     check_poles(splits, "pole", "to_finish_m", tracks, ids)
 
 
-def _check_links(table: Table, tables: dict[str, Table]) -> None:
+def _check_links(table: Table, tables: dict[str, Table], words: StateWords) -> None:
     if not len(table):
         return
     own = _OWN_CHECKS.get(table.schema.name)
@@ -217,7 +222,7 @@ def _check_links(table: Table, tables: dict[str, Table]) -> None:
     if {"horse", "date"} <= set(table.frame):
         check_after_birth(table, tables["horses"])
     if {"track", "state"} <= set(table.frame):
-        check_states(table, tables["tracks"])
+        check_states(table, tables["tracks"], words)
     for column in table.schema.columns:
         if column.refers:
             check_reference(table, column.name, tables[column.refers])

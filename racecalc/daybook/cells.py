@@ -3,7 +3,7 @@
 import datetime
 import re
 import unicodedata
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,7 +12,8 @@ import numpy.typing as npt
 
 from racecalc.daybook.meant import decimal_hands
 from racecalc.daybook.problems import listed, quoted
-from racecalc.daybook.schema import STATES, WEIGHED, Column
+from racecalc.daybook.schema import WEIGHED, Column
+from racecalc.daybook.states import StateWords, is_state, refusal
 from racecalc.errors import NotationError
 from racecalc.notation import (
     Clock,
@@ -50,10 +51,10 @@ _UNIT_WORDS = {
 
 @dataclass(frozen=True)
 class Settings:
-    """What the reading of cells takes from the barn: its clock, and its own words for states."""
+    """What the reading of cells takes from the barn: its clock, and its words for states."""
 
     clock: Clock
-    states: Mapping[str, str]
+    states: StateWords
 
 
 @dataclass(frozen=True)
@@ -180,17 +181,12 @@ def _choice(column: Column, texts: Texts, settings: Settings) -> Parsed:
 
 
 def _state(column: Column, texts: Texts, settings: Settings) -> Parsed:
-    """Parse a state of the surface; whether it is a word of that surface is checked later."""
-    words = {word: word for states in STATES.values() for word in states} | dict(settings.states)
+    """Parse a state of any surface, kept as written: what it says depends on the row's track."""
 
     def read(text: str) -> str:
-        word = words.get(" ".join(text.casefold().split()))
-        if word is None:
-            raise NotationError(
-                f"{quoted(text)} is no state of a surface; write {listed(sorted(words), 30)}, "
-                "or map the word in [states] of barn.toml"
-            )
-        return word
+        if not is_state(text, settings.states):
+            raise NotationError(refusal(text, None, settings.states))
+        return text
 
     return _each(column, texts, "text", read)
 
@@ -316,7 +312,7 @@ def parse_measured(what: str, texts: Texts) -> tuple[npt.NDArray[np.float64], di
     refused = _unprintable(texts, False)
     clean = [None if index in refused else text for index, text in enumerate(texts)]
     column = Column("value", kind, default_unit=unit if kind == "number" else None)
-    parsed = _PARSERS.get(kind, _notation)(column, clean, Settings("fifths", {}))
+    parsed = _PARSERS.get(kind, _notation)(column, clean, Settings("fifths", StateWords()))
     return parsed.fields["value"], {**parsed.refused, **refused}
 
 

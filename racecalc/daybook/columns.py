@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 __all__ = [
+    "SOILS",
     "STATES",
     "WEIGHED",
     "Column",
@@ -23,6 +24,12 @@ STATES: dict[str, tuple[str, ...]] = {
     "synthetic": ("fast", "good", "slow", "wet"),
 }
 """The words for the state of each surface."""
+
+SOILS = (
+    "sand", "loamy sand", "sandy loam", "loam", "silt loam", "silt", "silt clay loam",
+    "silty clay", "clay",
+)  # fmt: skip
+"""The soils that FAO 56 tells of."""
 
 WEIGHED: dict[str, tuple[str, str]] = {
     "height": ("height", "m"),

@@ -6,8 +6,8 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 
+from racecalc.daybook.beside import files_by_key, key_of, shown
 from racecalc.daybook.problems import Problem, listed, quoted
-from racecalc.daybook.raw import composed
 from racecalc.daybook.read_gpx import POINT_FIELDS, read_gpx
 from racecalc.daybook.table import Table, typed_series
 
@@ -34,7 +34,7 @@ class _Folder:
     problems: list[Problem] = field(default_factory=list)
 
     def say(self, file: Path, message: str, level: str, horse: str | None = None) -> None:
-        name = f"{GPS}/{_shown(file)}"
+        name = f"{GPS}/{shown(file)}"
         self.problems.append(Problem(name, None, None, message, level, GPS, horse))
 
 
@@ -61,14 +61,11 @@ def read_gps(book: Path, works: Table, tracks: Table) -> tuple[pd.DataFrame, lis
         work, or of a refused one, give none.
     """
     folder = _Folder(works)
-    files = _gpx_files(folder, (book if book.is_dir() else book.parent) / GPS)
-    if not files:
+    named = files_by_key(book, GPS, ".gpx", folder.problems)
+    if not named:
         return no_points(), folder.problems
-    named: dict[str, list[Path]] = {}
-    for file in files:
-        named.setdefault(_key(file.stem), []).append(file)
     texts = works.texts("work")
-    places = {_key(work): place for place, work in enumerate(texts) if work is not None}
+    places = {key_of(work): place for place, work in enumerate(texts) if work is not None}
     for key, same in named.items():
         _take(folder, same, places.get(key))
     _check_placed(folder, tracks)
@@ -76,39 +73,12 @@ def read_gps(book: Path, works: Table, tracks: Table) -> tuple[pd.DataFrame, lis
     return points, folder.problems
 
 
-def _shown(file: Path) -> str:
-    """Return the name of a file on one line, with odd characters escaped."""
-    return quoted(file.name, 255)[1:-1]
-
-
-def _key(name: str) -> str:
-    """Return a work's id or a file's stem as they are compared: capitals make no difference."""
-    return (composed(name) or "").casefold()
-
-
-def _gpx_files(folder: _Folder, path: Path) -> list[Path]:
-    """Return the files of the folder that are named as GPX; other files are somebody else's."""
-    try:
-        if not path.is_dir():
-            return []
-        files = sorted(path.iterdir())
-    except OSError as error:
-        message = f"the folder cannot be read ({error.strerror}); check that it may be opened"
-        folder.problems.append(Problem(GPS, None, None, message, "error", GPS, None))
-        return []
-    return [
-        file
-        for file in files
-        if file.suffix.casefold() == ".gpx" and not file.name.startswith((".", "~$"))
-    ]
-
-
 def _take(folder: _Folder, files: list[Path], place: int | None) -> None:
     """Read the one file of a work that is used; say of any other why it is not."""
     works, file = folder.works, files[0]
     horse = None if place is None else works.horse(place)
     if len(files) > 1:
-        names = listed(_shown(other) for other in files)
+        names = listed(shown(other) for other in files)
         for other in files:
             message = f"names that differ only in capitals: {names}; keep one"
             folder.say(other, message, "error", horse)

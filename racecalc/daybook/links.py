@@ -1,14 +1,14 @@
 """What holds between rows and tables: ids that stand once, ids that exist, days in order."""
 
 import difflib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 
 import numpy as np
 import pandas as pd
 
 from racecalc.daybook.problems import listed, quoted
-from racecalc.daybook.schema import STATES
-from racecalc.daybook.table import Mask, Table
+from racecalc.daybook.states import StateWords, refusal, state_of
+from racecalc.daybook.table import Mask, Table, typed_series
 
 __all__ = [
     "births",
@@ -180,24 +180,27 @@ def check_after_birth(table: Table, horses: Table) -> None:
     )
 
 
-def check_states(table: Table, tracks: Table) -> None:
-    """Refuse a state that is no word of the surface of the row's track."""
-    surfaces: Mapping[object, object] = dict(
+def check_states(table: Table, tracks: Table, words: StateWords) -> None:
+    """Put our word for each state, by the surface of the row's track; refuse what is none of it.
+
+    A row of an unknown track keeps its text: it is refused for its track.
+    """
+    surfaces: dict[str | None, str | None] = dict(
         zip(tracks.texts("track"), tracks.texts("surface"), strict=True)
     )
     surface = [surfaces.get(track) for track in table.texts("track")]
-    states = table.texts("state")
-    allowed = {(name, word) for name, words in STATES.items() for word in words}
-    pairs = pd.Series(list(zip(surface, states, strict=True)), dtype=object)
-    known = np.asarray(pd.notna(states)) & np.asarray(pd.notna(np.array(surface, dtype=object)))
-    table.flag(
-        known & ~np.asarray(pairs.isin(allowed)),
-        "state",
-        lambda i: (
-            f"{table.cell(i, 'state')} is no state of a {surface[i]} track; "
-            f"write {listed(STATES[str(surface[i])])}"
-        ),
-    )
+    written = list(zip(surface, table.texts("state"), strict=True))
+    states = {
+        (on, text): state_of(text, on, words) if on and text else text for on, text in set(written)
+    }
+    refused = {
+        (on, text): refusal(text, on, words)
+        for (on, text), state in states.items()
+        if text and state is None
+    }
+    table.frame["state"] = typed_series([states[pair] for pair in written], "text")
+    wrong = np.array([pair in refused for pair in written], dtype=np.bool_)
+    table.flag(wrong, "state", lambda i: refused[written[i]])
 
 
 def check_repeats(table: Table) -> None:

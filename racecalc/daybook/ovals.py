@@ -10,6 +10,8 @@ __all__ = ["check_poles", "check_tracks"]
 
 _SPACINGS = ("1/16 mi", "1/8 mi", "200 m", "100 m")
 _SAME_PLACE_M = 0.01
+_HOLDS_MM = (1, 100)
+_MOST_DRAINED_MM = 500
 Texts = npt.NDArray[np.object_]
 
 # Places are rounded where a book writes them in yards or metres.
@@ -44,6 +46,27 @@ def check_tracks(table: Table) -> None:
     )
     _check_chutes(table)
     _check_map(table)
+    _check_soil(table)
+
+
+def _check_soil(table: Table) -> None:
+    """Leave numbers of a track's top blank that cannot be; the track is of use without them."""
+    holds, gives, drains = (table.values(name) for name in ("holds_mm", "gives_mm", "drains_mm"))
+    low, high = _HOLDS_MM
+    wrong = {
+        "holds": ((holds < low) | (holds > high), f"a track's top holds {low} to {high} mm"),
+        "drains": (drains > _MOST_DRAINED_MM, f"a day drains at most {_MOST_DRAINED_MM} mm"),
+    }
+    held = np.where(wrong["holds"][0], np.nan, holds)
+    wrong["gives"] = (
+        ~np.isnan(gives) & ~(gives < held),
+        "it is a part of what the top holds; fill holds, with more than that",
+    )
+    for column, (mask, why) in wrong.items():
+        for index in np.flatnonzero(mask):
+            message = f"{table.cell(int(index), column)} cannot be: {why} (left blank)"
+            table.say(int(index), column, message, "warning")
+        table.frame.loc[mask, f"{column}_mm"] = np.nan
 
 
 def _check_chutes(table: Table) -> None:
@@ -117,9 +140,11 @@ def check_poles(table: Table, column: str, field: str, tracks: Table, ids: Texts
     lap, spacing = (
         np.append(tracks.values(name), np.nan)[at] for name in ("lap_m", "pole_spacing_m")
     )
-    left = np.mod(place, np.where(np.isnan(lap), np.inf, lap))
-    off = np.abs(left - np.round(left / spacing) * spacing)
-    off = np.minimum(off, np.abs(lap - left))
+    # A place or a lap that no track has is refused elsewhere, and is off by nothing here.
+    with np.errstate(invalid="ignore", divide="ignore"):
+        left = np.mod(place, np.where(np.isnan(lap), np.inf, lap))
+        off = np.abs(left - np.round(left / spacing) * spacing)
+        off = np.minimum(off, np.abs(lap - left))
     table.flag(
         off > _NEAR_POLE_M,
         column,

@@ -12,6 +12,7 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
+from racecalc.daybook.beside import UnfitError, bytes_of
 from racecalc.daybook.problems import quoted
 
 __all__ = ["LARGEST_FILE_MB", "MOST_POINTS", "POINT_FIELDS", "Recording", "read_gpx"]
@@ -51,10 +52,6 @@ class Recording:
     warnings: list[str] = field(default_factory=list)
 
 
-class _RefusedError(Exception):
-    """A file of which nothing can be used; its text says why and what to do."""
-
-
 def read_gpx(path: Path) -> Recording:
     """Read the points of all segments of all tracks of a file, in its order.
 
@@ -70,31 +67,20 @@ def read_gpx(path: Path) -> Recording:
     """
     try:
         return _checked(_points(_tracks_alone(_text(path))))
-    except _RefusedError as error:
+    except UnfitError as error:
         return Recording(_frame(_NO_TIMES, _NO_PLACES, _NO_PLACES), str(error))
 
 
 def _text(path: Path) -> str:
-    try:
-        if not path.is_file():
-            raise _RefusedError("is a folder or a device, not a file; put the file there")
-        if path.stat().st_size > LARGEST_FILE_MB * 1e6:
-            raise _RefusedError(f"is larger than {LARGEST_FILE_MB} MB; cut it down to the work")
-        data = path.read_bytes()
-    except OSError as error:
-        raise _RefusedError(
-            f"cannot be read ({error.strerror}); check that the file may be opened"
-        ) from error
-    if not data.strip():
-        raise _RefusedError("the file is empty; export it again")
+    data = bytes_of(path, LARGEST_FILE_MB, "cut it down to the work", "export it again")
     wide = data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
     try:
         text = data.decode("utf-16" if wide else "utf-8")
     except UnicodeDecodeError as error:
-        raise _RefusedError("is not UTF-8 text; export it again as GPX 1.1") from error
+        raise UnfitError("is not UTF-8 text; export it again as GPX 1.1") from error
     # No GPX file declares a document type; one may name other files, or blow up to gigabytes.
     if "<!DOCTYPE" in text:
-        raise _RefusedError("declares a document type, as no GPX file does; export it again")
+        raise UnfitError("declares a document type, as no GPX file does; export it again")
     return text
 
 
@@ -111,7 +97,7 @@ class _Tracks:
     def start(self, tag: str, attributes: dict[str, str]) -> None:
         name = tag.rpartition("}")[2]
         if self._depth == 0 and name != _PATH[0]:
-            raise _RefusedError(f"is no GPX file but {quoted(name)}; export it again as GPX 1.1")
+            raise UnfitError(f"is no GPX file but {quoted(name)}; export it again as GPX 1.1")
         if self._skipped or _PATH[self._depth : self._depth + 1] != (name,):
             self._skipped += 1
             return
@@ -121,7 +107,7 @@ class _Tracks:
     def _position(self, attributes: dict[str, str]) -> str:
         self._points += 1
         if self._points > MOST_POINTS:
-            raise _RefusedError(f"holds more than {MOST_POINTS:,} points; cut it down to the work")
+            raise UnfitError(f"holds more than {MOST_POINTS:,} points; cut it down to the work")
         return f' lat="{_number(attributes, "lat")}" lon="{_number(attributes, "lon")}"'
 
     def data(self, text: str) -> None:
@@ -137,7 +123,7 @@ class _Tracks:
 
     def close(self) -> str:
         if not self._points:
-            raise _RefusedError("holds no point of a track; export the track, not a route")
+            raise UnfitError("holds no point of a track; export the track, not a route")
         return "".join(self._pieces)
 
 
@@ -155,7 +141,7 @@ def _tracks_alone(text: str) -> str:
         parser.feed(text)
         return str(parser.close())
     except ElementTree.ParseError as error:
-        raise _RefusedError(f"is not XML ({error}); export it again as GPX 1.1") from error
+        raise UnfitError(f"is not XML ({error}); export it again as GPX 1.1") from error
 
 
 def _points(text: str) -> pd.DataFrame:
@@ -216,7 +202,7 @@ def _checked(points: pd.DataFrame) -> Recording:
         late, points, warnings, "no later than one before them; times must rise through the file"
     )
     if points.empty:
-        raise _RefusedError(f"holds no point that can be used: {'; '.join(warnings)}")
+        raise UnfitError(f"holds no point that can be used: {'; '.join(warnings)}")
     return Recording(points, None, warnings)
 
 

@@ -1,6 +1,7 @@
 """The tables of a daybook: one definition that the readers, the checks and the README share."""
 
 from racecalc.daybook.columns import (
+    SOILS,
     STATES,
     WEIGHED,
     Column,
@@ -78,6 +79,22 @@ _TRACK = (
     number_column(
         "bearing", "degrees", field="bearing_deg", meaning="heading of the home straight"
     ),
+    choice_column("soil", *SOILS, meaning="of its top layer", spare=True),
+    Column(
+        "holds",
+        "rain",
+        meaning="all the water that its top can lose by drying",
+        field="holds_mm",
+        spare=True,
+    ),
+    Column(
+        "gives",
+        "rain",
+        meaning="of that, what it gives as fast as the air takes it",
+        field="gives_mm",
+        spare=True,
+    ),
+    Column("drains", "rain", meaning="in a day, when soaked", field="drains_mm", spare=True),
 )
 
 
@@ -240,6 +257,14 @@ _TABLES = (
             track_column(True),
             Column("state", "state", True, meaning="a word of that surface"),
             number_column("moisture", "%", field="moisture_pct"),
+            choice_column(
+                "moisture_method",
+                "volume",
+                "mass",
+                meaning="by volume, as a probe in the cushion reads it, or by mass, as an "
+                "oven-dried sample gives",
+                spare=True,
+            ),
             Column("cushion", "length", meaning="depth", field="cushion_m"),
             choice_column("upkeep", "none", "harrowed", "watered", "sealed"),
             Column("rain", "rain", meaning="since the last row", field="rain_mm"),

@@ -213,8 +213,9 @@ def data_hash(
     reasons = sorted(_without_row(text) for text in left_out)
     # What the barn has not set is no content: a setting that is new changes no old book's hash.
     settings = {key: value for key, value in asdict(barn).items() if value is not None}
-    if not barn.speed_classes_m_s:
-        del settings["speed_classes_m_s"]
+    for name in ("speed_classes_m_s", "rest_days"):
+        if not settings[name]:
+            del settings[name]
     head = {"horse": horse, "barn": settings, "left_out": reasons, "withheld": withheld}
     digest.update(json.dumps(head, sort_keys=True).encode())
     for name in sorted(set(tables) - {GPS}):

@@ -49,7 +49,10 @@ from racecalc.digest.model import (
     TrackLog,
     WorkTotals,
 )
+from racecalc.digest.next_model import NextWork, PlanDay, PlanWork, PoleCall, Reason
+from racecalc.digest.next_work import build_next_work
 from racecalc.digest.number import KIND_UNITS, Number
+from racecalc.digest.outlook_model import Air, NextInShort, Outlook, OutlookDay
 from racecalc.digest.pole_sheet import (
     Call,
     LeadChange,
@@ -61,15 +64,33 @@ from racecalc.digest.pole_sheet import (
 )
 from racecalc.digest.review import Furlong, WorkReview, build_review
 from racecalc.digest.size import Energy, Growth, TapeWeight
+from racecalc.digest.surface_model import Ahead, Checked, SurfaceReport, WaterDay, WordEdge, WordRow
+from racecalc.digest.surface_report import build_surface
 from racecalc.digest.trace import Trace, TracePole
 from racecalc.digest.work_model import LinePoint, LooseClock, Section, Shape, Stand, Work
+
+AnyReport = (
+    BodyReport
+    | Digest
+    | FitnessReport
+    | LoadReport
+    | NextWork
+    | PoleSheet
+    | SurfaceReport
+    | WorkReview
+)
+"""Everything that a page can tell of."""
 
 __all__ = [
     "KIND_UNITS",
     "MONTHS_FOR_USUAL",
+    "Ahead",
+    "Air",
+    "AnyReport",
     "Asked",
     "BodyReport",
     "Call",
+    "Checked",
     "Compared",
     "Course",
     "Day",
@@ -95,15 +116,23 @@ __all__ = [
     "Measure",
     "Missing",
     "Month",
+    "NextInShort",
+    "NextWork",
     "Number",
     "OffDay",
+    "Outlook",
+    "OutlookDay",
     "Over",
     "Piece",
     "Place",
     "Plan",
+    "PlanDay",
+    "PlanWork",
+    "PoleCall",
     "PoleSheet",
     "Race",
     "Reading",
+    "Reason",
     "Recovered",
     "Section",
     "Shape",
@@ -113,6 +142,7 @@ __all__ = [
     "SpeedClass",
     "Stand",
     "Strides",
+    "SurfaceReport",
     "Swing",
     "TapeWeight",
     "Target",
@@ -126,8 +156,11 @@ __all__ = [
     "Usual",
     "Vital",
     "VitalReading",
+    "WaterDay",
     "Week",
     "Wide",
+    "WordEdge",
+    "WordRow",
     "Work",
     "WorkReview",
     "WorkTotals",
@@ -135,6 +168,8 @@ __all__ = [
     "build_body",
     "build_fitness",
     "build_load",
+    "build_next_work",
     "build_pole_sheet",
     "build_review",
+    "build_surface",
 ]

@@ -1,5 +1,6 @@
 """Bringing the subjects together for one horse and one month."""
 
+from collections import Counter
 from datetime import date, timedelta
 from typing import Any
 
@@ -14,9 +15,12 @@ from racecalc.digest.load import edges_of, ground_of, load
 from racecalc.digest.load_model import Load
 from racecalc.digest.measures import measure
 from racecalc.digest.missing import missing
-from racecalc.digest.model import Digest, Horse, Month, Target
+from racecalc.digest.model import Digest, Horse, Month
+from racecalc.digest.next_work import next_in_short
 from racecalc.digest.number import Number
+from racecalc.digest.outlook_model import NextInShort
 from racecalc.digest.settings import clock_error_of, horse_of, limit, one_clock_s
+from racecalc.digest.targets import targets_after
 from racecalc.digest.vitals import vital
 from racecalc.digest.work import records_of
 from racecalc.digest.work_model import Work
@@ -25,9 +29,6 @@ __all__ = ["build"]
 
 # Tables that tell how far the book goes, whatever the horse did.
 _OF_THE_TRACKS = ("surface", "weather")
-
-# A race further away than this is not "what comes next" in a monthly report.
-_AHEAD = pd.Timedelta(days=60)
 
 # Tables whose rows count as a record of the horse's month.
 _RECORDS = ("exercise", "works", "measurements", "fitness", "footfalls")
@@ -64,8 +65,8 @@ def build(record: HorseBook, month: str) -> Digest:
     stay = _stay(horse, this.first, through)
     off = workload.days_off(exercise, all_works, *stay)
     used = tracks.tracks_used(exercise, all_works, this)
-    home = next(iter(used), None)
-    logs = tracks.track_logs(book["tracks"], book["surface"], used, this)
+    home = tracks.home_of(all_works, used, this)
+    logs = tracks.track_logs(record, used, this)
     records, line = records_of(record, _timed_in(all_works, this))
     month_works = works.works_between(records, this)
     measured = _measured(record, this)
@@ -88,7 +89,9 @@ def build(record: HorseBook, month: str) -> Digest:
         **_vital(book["measurements"], this),
         tracks=logs,
         home_track=names.get(home) if home else None,
-        targets=_targets(book["targets"], names, horse, through),
+        targets=targets_after(record, through),
+        worked_on=_worked_on(month_works),
+        next_work=_next_work(record, this, through),
         missing=missing(book, ledger, month_works, measured, used, logs, this),
         **_of_the_slice(record, this),
     )
@@ -176,30 +179,28 @@ def _stay(horse: Horse, first: date, last: date) -> tuple[date, date]:
     return max(first, horse.arrived or first), min(last, horse.left or last)
 
 
-def _targets(
-    targets: pd.DataFrame, names: dict[str, str], horse: Horse, through: date
-) -> tuple[Target, ...]:
-    if horse.left and horse.left <= through:
-        return ()
-    last = pd.Timestamp(through)
-    ahead = targets[targets["date"].between(last, last + _AHEAD, inclusive="right")]
-    ahead = ahead.sort_values(["date", "distance_m", "track", "what"], kind="stable")
-    return tuple(
-        Target(
-            day=row["date"].date(),
-            distance=Number(
-                f"targets.{row['date'].date().isoformat()}.distance",
-                float(row["distance_m"]),
-                "distance",
-                "racecalc.daybook.read",
-                1,
-            ),
-            track=names.get(row["track"], row["track"]),
-            what=row["what"],
-            note=row["note"],
+def _worked_on(works: tuple[Work, ...]) -> dict[str, Number]:
+    """Count works by the state of the surface, the most frequent first."""
+    counted = Counter(work.state or "" for work in works)
+    return {
+        state: Number(
+            f"month.works.on.{state or 'unknown'}",
+            float(count),
+            "count",
+            "racecalc.daybook.read",
+            count,
         )
-        for row in ahead.to_dict("records")
-    )
+        for state, count in counted.most_common()
+    }
+
+
+def _next_work(record: HorseBook, month: Month, through: date) -> NextInShort | None:
+    """Return the next fast work as proposed; none of an empty month, or one that others follow."""
+    tables = (*_RECORDS, *_OF_THE_TRACKS)
+    newest = pd.concat([record.tables[table]["date"] for table in tables]).max()
+    if not newest <= pd.Timestamp(month.last) or not _has_rows(record.tables, month):
+        return None
+    return next_in_short(record, through)
 
 
 def _test_days(fitness: pd.DataFrame, month: Month) -> tuple[date, ...]:

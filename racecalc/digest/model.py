@@ -12,6 +12,7 @@ from racecalc.digest.body_model import Measure, Vital
 from racecalc.digest.fitness_model import Asked, FitnessTest
 from racecalc.digest.load_model import Load
 from racecalc.digest.number import Number, numbers_in
+from racecalc.digest.outlook_model import NextInShort
 from racecalc.digest.work_model import LinePoint, Work
 
 __all__ = [
@@ -91,7 +92,8 @@ class Day:
 class Footing:
     """Entries of a track's log, one after another, that name one state.
 
-    ``moisture`` and ``cushion`` are the lowest and the highest logged.
+    ``moisture`` (by its method: ``volume``, ``mass``, or blank where the log does not say) and
+    ``cushion`` are the lowest and the highest logged.
     """
 
     first: date
@@ -99,13 +101,16 @@ class Footing:
     state: str | None
     entries: Number
     rain: Number | None
-    moisture: tuple[Number, Number] | None
+    moisture: dict[str, tuple[Number, Number]]
     cushion: tuple[Number, Number] | None
 
 
 @dataclass(frozen=True)
 class TrackLog:
-    """The month at one track that the horse used."""
+    """The month at one track that the horse used.
+
+    ``no_work`` counts entries with a state on which the barn does not work; missing where none is.
+    """
 
     track: str
     name: str
@@ -114,6 +119,7 @@ class TrackLog:
     footing: tuple[Footing, ...]
     states: dict[str, Number]
     upkeep: dict[str, Number]
+    no_work: Number | None
     rain: Number | None
     notes: tuple[tuple[date, str], ...]
 
@@ -153,7 +159,9 @@ class Digest:
     """One horse, one month.
 
     ``line`` is the horse's line over works like the month's newest timed one; ``test`` the newest
-    exercise test, in short, where it is not older than half a year.
+    exercise test, in short, where it is not older than half a year. ``worked_on`` counts the
+    month's works by the state of the surface (blank where it was not said). ``next_work`` is told
+    of the newest month only.
     """
 
     horse: Horse
@@ -186,6 +194,8 @@ class Digest:
     tracks: tuple[TrackLog, ...]
     home_track: str | None
     targets: tuple[Target, ...]
+    worked_on: dict[str, Number]
+    next_work: NextInShort | None
     recorded: bool
     missing: tuple[Missing, ...]
     left_out: tuple[str, ...]

@@ -45,6 +45,10 @@ KIND_UNITS = {
     "cannon_noise": "m",
     "shoes": "m",
     "temperature": "°C",
+    # Of the air; a chance, by a forecast; and what a day costs, in days of waiting.
+    "air": "°C",
+    "chance": "%",
+    "wait": "days",
     "pulse": "beats/min",
     # Of a growing horse: its age, and a share of what it will be.
     "months": "months",

@@ -12,8 +12,10 @@ from racecalc.digest.number import Number
 from racecalc.errors import OutOfRangeError
 
 __all__ = [
+    "bad_footing_days",
     "clock_error_of",
     "clock_sources_of",
+    "days_after_race",
     "horse_of",
     "last_day",
     "limit",
@@ -22,6 +24,12 @@ __all__ = [
 ]
 
 _READ = "racecalc.daybook.read"
+# A choice, and an input: what waiting is worth is for the trainer to say.
+_BAD_FOOTING_DAYS = 4.0
+# Common practice, no source.
+_DAYS_AFTER_RACE = 10
+# Years of which a month may be told, too.
+_FIRST_YEAR, _LAST_YEAR = 1700, 2200
 
 
 def horse_of(record: HorseBook) -> Horse:
@@ -49,13 +57,18 @@ def last_day(record: HorseBook, until: str, tables: Sequence[str]) -> date:
     Raises
     ------
     OutOfRangeError
-        If the text is no day.
+        If the text is no day, or one of years that no book tells of.
     """
     if until:
         try:
-            return date.fromisoformat(until)
+            day = date.fromisoformat(until)
         except ValueError:
             raise OutOfRangeError(f"“{until}” is no day; write it as 2026-10-31") from None
+        if not _FIRST_YEAR <= day.year <= _LAST_YEAR:
+            raise OutOfRangeError(
+                f"“{until}”: write a day of the years {_FIRST_YEAR} to {_LAST_YEAR}, as 2026-10-31"
+            )
+        return day
     newest = pd.concat([record.tables[table]["date"] for table in tables]).max()
     return date(1900, 1, 1) if pd.isna(newest) else newest.date()
 
@@ -63,6 +76,16 @@ def last_day(record: HorseBook, until: str, tables: Sequence[str]) -> date:
 def limit(name: str, value: float, kind: str) -> Number:
     """Return a limit that the barn has set, or its default."""
     return Number(name, value, kind, _READ, 1, caveat="a setting of the barn, or its default")
+
+
+def bad_footing_days(barn: Barn) -> float:
+    """Return how many days of waiting a work on bad footing costs: as the barn has set it, or 4."""
+    return _BAD_FOOTING_DAYS if barn.bad_footing_days is None else barn.bad_footing_days
+
+
+def days_after_race(barn: Barn) -> int:
+    """Return the fewest days from a race to the next work: as the barn has set it, or 10."""
+    return _DAYS_AFTER_RACE if barn.days_after_race is None else barn.days_after_race
 
 
 def one_clock_s(barn: Barn) -> float:

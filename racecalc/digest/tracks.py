@@ -7,14 +7,18 @@ from typing import Any
 import pandas as pd
 
 from racecalc import surface
+from racecalc.daybook import HorseBook
 from racecalc.digest.model import Footing, Month, TrackLog
 from racecalc.digest.number import Number
 from racecalc.workload import between_days
 
-__all__ = ["track_logs", "tracks_used"]
+__all__ = ["home_of", "track_logs", "tracks_used"]
 
 _READ = "racecalc.daybook.read"
 _LOG = "racecalc.surface.log"
+
+# Shares by volume, by mass and of an unknown method are no readings of one thing.
+_MOISTURES = {"volume": "moisture_volume", "mass": "moisture_mass", "": "moisture"}
 
 
 def tracks_used(exercise: pd.DataFrame, works: pd.DataFrame, month: Month) -> list[str]:
@@ -25,16 +29,29 @@ def tracks_used(exercise: pd.DataFrame, works: pd.DataFrame, month: Month) -> li
     return [track for track, _ in Counter(sorted(named)).most_common()]
 
 
-def track_logs(
-    tracks: pd.DataFrame, log: pd.DataFrame, used: list[str], month: Month
-) -> tuple[TrackLog, ...]:
+def home_of(works: pd.DataFrame, used: list[str], month: Month) -> str | None:
+    """Return the track whose footing the month's picture shows: where the horse worked most.
+
+    Of two alike it is the one of the newer work; without works the one most used.
+    """
+    inside = between_days(works, month.first, month.last).sort_values(
+        ["date", "work"], kind="stable", ascending=False
+    )
+    named = inside["track"].dropna()
+    if named.empty:
+        return next(iter(used), None)
+    return str(named.value_counts(sort=False).idxmax())
+
+
+def track_logs(record: HorseBook, used: list[str], month: Month) -> tuple[TrackLog, ...]:
     """Return the month's log of every track that the horse used and the log covers."""
-    about = tracks.set_index("track").to_dict("index")
-    found = (_track_log(track, about[track], log, month) for track in used)
+    about = record.tables["tracks"].set_index("track").to_dict("index")
+    found = (_track_log(track, about[track], record, month) for track in used)
     return tuple(entry for entry in found if entry.footing)
 
 
-def _track_log(track: str, about: dict[Any, Any], log: pd.DataFrame, month: Month) -> TrackLog:
+def _track_log(track: str, about: dict[Any, Any], record: HorseBook, month: Month) -> TrackLog:
+    log = record.tables["surface"]
     inside = surface.log(log, track, month.first, month.last)
     rows = inside.to_dict("records")
     fell = surface.rain_between(log, track, month.first, month.last)
@@ -48,6 +65,7 @@ def _track_log(track: str, about: dict[Any, Any], log: pd.DataFrame, month: Mont
         ),
         states=_counted(track, "state", inside["state"]),
         upkeep=_counted(track, "upkeep", inside["upkeep"]),
+        no_work=_no_work(track, inside["state"], record.barn.no_work_states),
         rain=_number(f"rain.{track}.month", fell.rain_mm, "rain", fell.entries - fell.silent),
         notes=tuple((row["date"].date(), row["note"]) for row in rows if row["note"]),
     )
@@ -66,6 +84,11 @@ def _counted(track: str, column: str, values: "pd.Series[Any]") -> dict[str, Num
     }
 
 
+def _no_work(track: str, states: "pd.Series[Any]", refused: tuple[str, ...]) -> Number | None:
+    count = int(states.isin(list(refused)).sum())
+    return Number(f"surface.{track}.no_work", count, "count", _LOG, count) if count else None
+
+
 def _footing(track: str, state: str | None, rows: list[dict[Any, Any]]) -> Footing:
     first, last = rows[0]["date"].date(), rows[-1]["date"].date()
     name = f"surface.{track}.{first.isoformat()}"
@@ -77,9 +100,19 @@ def _footing(track: str, state: str | None, rows: list[dict[Any, Any]]) -> Footi
         state=state,
         entries=Number(f"{name}.entries", len(rows), "count", _LOG, len(rows)),
         rain=_number(f"{name}.rain", float(rain.sum()) if len(rain) else None, "rain", len(rain)),
-        moisture=_range(f"{name}.moisture", table["moisture_pct"], "moisture"),
+        moisture=_moisture(name, table),
         cushion=_range(f"{name}.cushion", table["cushion_m"], "depth"),
     )
+
+
+def _moisture(name: str, table: pd.DataFrame) -> dict[str, tuple[Number, Number]]:
+    """Return the range of the readings of each method that occurs."""
+    methods = table["moisture_method"].where(table["moisture_method"].notna(), "")
+    found = {
+        method: _range(f"{name}.{word}", table["moisture_pct"][methods == method], "moisture")
+        for method, word in _MOISTURES.items()
+    }
+    return {method: low_high for method, low_high in found.items() if low_high}
 
 
 def _range(name: str, values: "pd.Series[Any]", kind: str) -> tuple[Number, Number] | None:

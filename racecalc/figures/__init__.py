@@ -11,10 +11,12 @@ from racecalc.figures.load import (
     weeks,
 )
 from racecalc.figures.month import month
+from racecalc.figures.next_work import plan_days
 from racecalc.figures.oval import asked, newest, ran
 from racecalc.figures.own_line import own_line
 from racecalc.figures.sections import sections
 from racecalc.figures.series import body_pictures, height, weight
+from racecalc.figures.surface import water
 from racecalc.figures.trace import trace
 from racecalc.figures.vitals import vitals
 
@@ -29,11 +31,13 @@ __all__ = [
     "month",
     "newest",
     "own_line",
+    "plan_days",
     "ran",
     "sections",
     "smoothed",
     "trace",
     "vitals",
+    "water",
     "weeks",
     "weight",
 ]

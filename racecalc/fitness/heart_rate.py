@@ -103,9 +103,9 @@ def speed_at_heart_rate(found: HeartLine | None, heart_rate_bpm: float = 200.0) 
 
     Examples
     --------
-    >>> reading = speed_at_heart_rate(heart_line([6.0, 9.0, 12.0], [150.0, 170.0, 190.0]))
+    >>> reading = speed_at_heart_rate(heart_line([6.0, 9.0, 13.0], [150.0, 170.0, 197.0]))
     >>> round(reading.speed_m_s, 2), reading.outside
-    (13.5, True)
+    (13.45, True)
     """
     if found is None:
         return Reading(None, why="few")

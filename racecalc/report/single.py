@@ -1,4 +1,4 @@
-"""Reports on one thing: a body, a load, exercise tests, the card before a work, its review."""
+"""Reports on one thing: a body, a load, tests, the next work, a card, a review, a track."""
 
 import re
 import unicodedata
@@ -17,20 +17,26 @@ __all__ = [
     "BODY",
     "FITNESS",
     "LOAD",
+    "NEXT_WORK",
     "POLE_SHEET",
+    "SURFACE",
     "WORK_REVIEW",
     "body",
     "fitness",
     "load",
+    "next_work",
     "pole_sheet",
     "sheet_name",
+    "surface",
     "work_review",
 ]
 
 BODY = "body.ipynb"
 FITNESS = "fitness.ipynb"
 LOAD = "load.ipynb"
+NEXT_WORK = "next_work.ipynb"
 POLE_SHEET = "pole_sheet.ipynb"
+SURFACE = "surface.ipynb"
 WORK_REVIEW = "work_review.ipynb"
 
 
@@ -103,6 +109,57 @@ def fitness(book: Book, horse: str, until: str = "") -> Report:
     if not digest.build_fitness(record, until).recorded:
         raise _nothing(record, horse, until, "exercise test", "all the time", ("fitness",))
     return make(record, {"horse": horse, "until": until}, FITNESS)
+
+
+def next_work(book: Book, horse: str, asked: Mapping[str, Any]) -> Report:
+    """Make the report on a horse's next fast work.
+
+    Parameters
+    ----------
+    book, horse
+        As `body`.
+    asked : mapping
+        The parameters of the workbook beside the horse: ``until``, ``planned``, ``bad_footing`` and
+        ``track``, each blank for what stands where nothing is asked.
+
+    Raises
+    ------
+    UnknownHorseError
+        If the book holds no such horse.
+    OutOfRangeError
+        If what is asked cannot be.
+    ReportError
+        If the page cannot be made.
+    """
+    record = slice_for(book, horse)
+    # Refused here in plain words, before a workbook is run in vain.
+    digest.build_next_work(record, **asked)
+    return make(record, {"horse": horse, **asked}, NEXT_WORK)
+
+
+def surface(book: Book, track: str, until: str = "") -> Report:
+    """Make the report on one track's surface.
+
+    Parameters
+    ----------
+    book : Book
+        A daybook that was read and checked.
+    track : str
+        The id of the track.
+    until : str
+        The last day that is told of, ``YYYY-MM-DD``; blank for the newest of the logs.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the book holds no such track.
+    ReportError
+        If the page cannot be made.
+    """
+    record = track_slice(book)
+    # Refused here in plain words, before a workbook is run in vain.
+    digest.build_surface(record, track, until)
+    return make(record, {"track": track, "until": until, "horse": ""}, SURFACE)
 
 
 def _nothing(

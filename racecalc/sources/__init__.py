@@ -12,14 +12,22 @@ the tests that hold the code to them. ``read`` says how the source was confirmed
 
 import re
 
-from racecalc.sources import body, exposure, fitness, load, load_and_statistics, track_and_time
+from racecalc.sources import (
+    body,
+    exposure,
+    fitness,
+    load,
+    load_and_statistics,
+    track_and_time,
+    weather,
+)
 from racecalc.sources.source import Source
 
 __all__ = ["SOURCES", "Source", "brief", "cite"]
 
 SOURCES: dict[str, Source] = {
     record.key: record
-    for room in (track_and_time, load_and_statistics, load, exposure, fitness, body)
+    for room in (track_and_time, load_and_statistics, load, exposure, fitness, body, weather)
     for record in room.RECORDS
 }
 

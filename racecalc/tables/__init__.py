@@ -24,23 +24,21 @@ from racecalc.tables.load import (
     studies,
     usuals,
 )
-from racecalc.tables.month import (
-    ground,
-    key_figures,
-    next_races,
-    splits,
-    surface,
-    works,
-)
+from racecalc.tables.month import ground, key_figures, splits, what_next, works
+from racecalc.tables.next_work import next_figures, plan_calls, plan_days, plan_works
 from racecalc.tables.numbers import numbers
 from racecalc.tables.review import footing, furlongs, review_figures, review_sections, trace
 from racecalc.tables.sheet import calls, leads, orders, quarters
+from racecalc.tables.surface import air, checks, edges, outlook, surface
 
 __all__ = [
+    "air",
     "asked",
     "body_figures",
     "calls",
     "changes",
+    "checks",
+    "edges",
     "energy",
     "fitness_figures",
     "footing",
@@ -52,10 +50,14 @@ __all__ = [
     "load_figures",
     "measurements",
     "month_test",
-    "next_races",
+    "next_figures",
     "numbers",
     "off_days",
     "orders",
+    "outlook",
+    "plan_calls",
+    "plan_days",
+    "plan_works",
     "quarters",
     "review_figures",
     "review_sections",
@@ -70,5 +72,6 @@ __all__ = [
     "trends",
     "usuals",
     "vitals",
+    "what_next",
     "works",
 ]

@@ -3,7 +3,7 @@
 from datetime import timedelta
 from itertools import islice
 
-from racecalc.digest import Digest, Ground, Measure, Number, TrackLog, Work
+from racecalc.digest import Digest, Ground, Measure, Number, Target, Work
 from racecalc.notation import typeset
 from racecalc.page import Cell, Column, Figure, KeyFigures, Several, Table
 from racecalc.tables.body import measure_figure
@@ -11,18 +11,17 @@ from racecalc.words import (
     ACTIVITY_NAMES,
     NO_VALUE,
     SPEED_NAMES,
-    between,
     capital,
     count_of,
     day_of,
     figure_and_unit,
-    footing_days,
+    next_note,
+    next_work_in_words,
     number_word,
     pronouns,
     section_span,
     sections_title,
     short_day,
-    track_note,
     usual_in_words,
     usual_note,
     work_kind,
@@ -33,9 +32,8 @@ from racecalc.words import (
 __all__ = [
     "ground",
     "key_figures",
-    "next_races",
     "splits",
-    "surface",
+    "what_next",
     "works",
 ]
 
@@ -155,39 +153,30 @@ def ground(digest: Digest) -> Table | None:
     )
 
 
-def surface(digest: Digest) -> Several:
-    """Return the month's footing at each track that the horse used, day by day in runs."""
-    return Several(tuple(_surface_table(track, digest) for track in digest.tracks))
-
-
-def next_races(digest: Digest) -> Table | None:
-    """Return the races that the horse is aimed at, after the month."""
-    if not digest.targets:
+def what_next(digest: Digest) -> Table | None:
+    """Return the next fast work as proposed, and the races that the horse is aimed at."""
+    if not digest.targets and digest.next_work is None:
         return None
-    rows = tuple(
-        (
-            day_of(target.day, digest.month.last),
-            ", ".join(
-                part
-                for part in (
-                    written(target.distance, digest.barn),
-                    target.track,
-                    target.what,
-                    target.note,
-                )
-                if part
-            ),
-        )
-        for target in digest.targets
+    ahead = digest.next_work
+    rows = (
+        [(ahead.best, f"next fast work, as proposed: {next_work_in_words(digest)}")]
+        if ahead
+        else []
     )
+    rows += [(target.day, f"race aimed at: {_race(target, digest)}") for target in digest.targets]
     return Table(
-        (Column("day"), Column("race aimed at")),
-        rows,
+        (Column("day"), Column("what")),
+        tuple((day_of(day, digest.month.last), what) for day, what in sorted(rows)),
         title="What comes next",
-        note="An aim, not a promise: the trainer decides on the morning.",
+        note=next_note(digest),
         half=True,
         group="newest",
     )
+
+
+def _race(target: Target, digest: Digest) -> str:
+    parts = (written(target.distance, digest.barn), target.track, target.what, target.note)
+    return ", ".join(part for part in parts if part)
 
 
 def _works_figure(digest: Digest) -> Figure | None:
@@ -265,31 +254,3 @@ def _ground_row(name: str, key: str, digest: Digest, basis: str) -> tuple[str | 
         return written(number, digest.barn) if number else NO_VALUE
 
     return (name, *(text(span) for span in digest.ground))
-
-
-def _surface_table(track: TrackLog, digest: Digest) -> Table:
-    barn = digest.barn
-    shown = {
-        "rain": any(footing.rain for footing in track.footing),
-        "moisture": any(footing.moisture for footing in track.footing),
-        "cushion": any(footing.cushion for footing in track.footing),
-    }
-    rows = []
-    for footing in track.footing:
-        texts = {
-            "rain": written(footing.rain, barn) if footing.rain else NO_VALUE,
-            "moisture": between(footing.moisture, digest),
-            "cushion": between(footing.cushion, digest),
-        }
-        row = (footing_days(footing), footing.state or NO_VALUE)
-        rows.append(row + tuple(texts[name] for name, on in shown.items() if on))
-    columns = [Column(f"{digest.month.first:%B}"), Column("footing")]
-    columns += [Column(name, "right") for name, on in shown.items() if on]
-    return Table(
-        tuple(columns),
-        tuple(rows),
-        title=track.name,
-        note=track_note(track, digest),
-        half=len(digest.tracks) > 1,
-        group="tracks",
-    )

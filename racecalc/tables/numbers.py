@@ -1,16 +1,23 @@
 """Every number of a report with its printed text, for ``report.json``."""
 
 from racecalc import __version__
-from racecalc.digest import BodyReport, Digest, FitnessReport, LoadReport, PoleSheet, WorkReview
+from racecalc.digest import (
+    AnyReport,
+    BodyReport,
+    FitnessReport,
+    LoadReport,
+    NextWork,
+    PoleSheet,
+    SurfaceReport,
+    WorkReview,
+)
 from racecalc.page import Numbers
 from racecalc.words import written
 
 __all__ = ["numbers"]
 
 
-def numbers(
-    digest: BodyReport | Digest | FitnessReport | LoadReport | PoleSheet | WorkReview,
-) -> Numbers:
+def numbers(digest: AnyReport) -> Numbers:
     """Return every number of a report, and what they tell of."""
     rows = tuple(
         {
@@ -28,9 +35,7 @@ def numbers(
     return Numbers(rows, _about(digest) | {"data_hash": digest.data_hash, "version": __version__})
 
 
-def _about(
-    digest: BodyReport | Digest | FitnessReport | LoadReport | PoleSheet | WorkReview,
-) -> dict[str, object]:
+def _about(digest: AnyReport) -> dict[str, object]:
     horse = digest.horse
     whose: dict[str, object] = {"horse": horse.id, "name": horse.name} if horse else {}
     if isinstance(digest, PoleSheet):
@@ -43,6 +48,14 @@ def _about(
     if isinstance(digest, BodyReport | FitnessReport | LoadReport):
         told: dict[str, object] = {"day": digest.last.isoformat(), "recorded": digest.recorded}
         return whose | told | {"left_out": list(digest.left_out)}
+    if isinstance(digest, NextWork):
+        days = [day.isoformat() for day in (digest.best, *digest.fall_backs) if day]
+        plan = {"day": digest.last.isoformat(), "proposed": days, "missing": list(digest.lacks)}
+        return whose | plan | {"left_out": list(digest.left_out)}
+    if isinstance(digest, SurfaceReport):
+        where: dict[str, object] = {"track": digest.track, "day": digest.last.isoformat()}
+        missing = {"recorded": digest.recorded, "missing": list(digest.outlook.lacks)}
+        return where | missing | {"left_out": list(digest.left_out)}
     return whose | {
         "month": digest.month.key,
         "recorded": digest.recorded,

@@ -268,7 +268,7 @@ def turns(track: Oval, start_m: float, end_m: float) -> tuple[tuple[str, float],
     --------
     >>> from racecalc.track import oval
     >>> [part for part, _ in turns(oval(1609.344, 402.336, 86.868), 1207.008, 0.0)]
-    ['far turn', 'home straight']
+    ['backstretch', 'far turn', 'home straight']
     """
     begin_m = track.straight_m - finish_to_turn_of(track)
     in_lap = (

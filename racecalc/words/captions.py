@@ -4,9 +4,19 @@ from racecalc.digest import (
     Digest,
     Footing,
     Number,
+    SurfaceReport,
     TrackLog,
 )
-from racecalc.words.grammar import capital, count_of, day_of, listed, ordinal, pronouns
+from racecalc.words.grammar import (
+    brief_day,
+    capital,
+    count_of,
+    day_of,
+    listed,
+    number_word,
+    ordinal,
+    pronouns,
+)
 from racecalc.words.summary import month_name
 from racecalc.words.works import NO_VALUE
 from racecalc.words.written import figure_and_unit, written
@@ -19,8 +29,11 @@ __all__ = [
     "SPEED_NAMES",
     "between",
     "footing_days",
+    "log_head",
     "month_picture_caption",
     "month_picture_words",
+    "next_note",
+    "next_work_in_words",
     "track_note",
     "usual_in_words",
     "usual_note",
@@ -115,6 +128,50 @@ def usual_in_words(digest: Digest) -> str:
     return f"{place} {their} usual {first} to {last}"
 
 
+def next_work_in_words(digest: Digest) -> str:
+    """Tell of the footing on the day proposed for the next fast work, and of the days after it."""
+    ahead = digest.next_work
+    if ahead is None:
+        return ""
+    parts = [ahead.track] if ahead.track else []
+    if ahead.bad:
+        chance = written(ahead.bad, digest.barn)
+        by = "by the forecast" if ahead.basis == "forecast" else "by the log"
+        parts.append(f"chance that it is too wet: {chance}, {by}")
+    if ahead.fall_backs:
+        days = [day_of(day, digest.month.last) for day in ahead.fall_backs]
+        parts.append(f"else {' or '.join(days)}")
+    return "; ".join(parts)
+
+
+def next_note(digest: Digest) -> str:
+    """Say whose decision it is."""
+    if digest.next_work is None:
+        return "An aim, not a promise: the trainer decides on the morning."
+    aim = ", and an aim" if digest.targets else ""
+    return (
+        f"A proposal by the barn’s limits and the forecast{aim}; no promise. The trainer decides "
+        "on the morning."
+    )
+
+
+def _worked_on(digest: Digest) -> str:
+    """Tell on what footing the month's works were run."""
+    count = len(digest.works)
+    if not count or set(digest.worked_on) == {""}:
+        return ""
+    if len(digest.worked_on) == 1:
+        state = next(iter(digest.worked_on))
+        said = "The work was" if count == 1 else f"All {count_of(count, 'work')} were"
+        return f"{said} on footing that was {state}."
+    parts = [
+        f"{number_word(round(number.value))} came on {state or 'footing that is not said'}"
+        for state, number in digest.worked_on.items()
+    ]
+    their = pronouns(digest.horse.sex).possessive
+    return f"Of {their} {count_of(count, 'work')} {listed(parts)}."
+
+
 def works_note(digest: Digest) -> str | None:
     """Say how far the times can be trusted, and what bold means; nothing where none was timed."""
     if not any(work.time for work in digest.works):
@@ -160,13 +217,21 @@ def usual_note(digest: Digest) -> str:
     return f" {their} usual in 30 days: {low if low == high else f'{low} to {high}'}."
 
 
-def footing_days(footing: Footing) -> str:
-    """Write "3" for one day, "6 to 8" for several."""
-    first, last = footing.first.day, footing.last.day
-    return str(first) if first == last else f"{first} to {last}"
+def footing_days(footing: Footing, told: Digest | SurfaceReport) -> str:
+    """Write "3" for one day of a month, "6 to 8" for several; beyond a month "29 Sep to 2 Oct"."""
+    first, last = footing.first, footing.last
+    if isinstance(told, SurfaceReport):
+        ends = (brief_day(day, told.last) for day in dict.fromkeys((first, last)))
+        return " to ".join(ends)
+    return str(first.day) if first == last else f"{first.day} to {last.day}"
 
 
-def between(low_high: tuple[Number, Number] | None, digest: Digest) -> str:
+def log_head(told: Digest | SurfaceReport) -> str:
+    """Write the head of the days of a log: the month, or nothing where there are several."""
+    return "days" if isinstance(told, SurfaceReport) else f"{told.month.first:%B}"
+
+
+def between(low_high: tuple[Number, Number] | None, digest: Digest | SurfaceReport) -> str:
     """Write "8 to 11 %", or one value where both are printed alike; a dash where none is known."""
     if low_high is None:
         return NO_VALUE
@@ -174,8 +239,8 @@ def between(low_high: tuple[Number, Number] | None, digest: Digest) -> str:
     return f"{low} {unit}" if low == high else f"{low} to {high} {unit}"
 
 
-def track_note(track: TrackLog, digest: Digest) -> str:
-    """Say what a track is, what rain it had, what was done to it, and what was remarked."""
+def track_note(track: TrackLog, digest: Digest | SurfaceReport) -> str:
+    """Say what a track is, its rain and upkeep, what moisture compares with, what was remarked."""
     kind = f"A lap of {written(track.lap, digest.barn)}, {track.surface}."
     rain = f"Rain in all: {written(track.rain, digest.barn)}." if track.rain else ""
     upkeep = "; ".join(
@@ -185,4 +250,32 @@ def track_note(track: TrackLog, digest: Digest) -> str:
     )
     care = f"Days {upkeep}." if upkeep else ""
     remarks = " ".join(f"{day_of(day)}: {note.rstrip('.')}." for day, note in track.notes)
-    return " ".join(part for part in (kind, rain, care, remarks) if part)
+    moisture = _NOT_COMPARABLE if track is _first_with_moisture(digest) else ""
+    parts = (_use(track, digest), kind, rain, care, moisture, remarks)
+    return " ".join(part for part in parts if part)
+
+
+def _use(track: TrackLog, told: Digest | SurfaceReport) -> str:
+    """Tell what the works were run on, once, and how often the barn would not have worked."""
+    own = ""
+    if isinstance(told, Digest) and track is told.tracks[0]:
+        own = _worked_on(told)
+    closed = ""
+    if track.no_work:
+        days = count_of(round(track.no_work.value), "day")
+        closed = (
+            f"On {days} of the log {track.name} was not fit for a fast work, by the barn’s rule."
+        )
+    return " ".join(part for part in (own, closed) if part)
+
+
+_NOT_COMPARABLE = (
+    "Moisture by volume and by mass are different shares, and readings at different tracks are "
+    "not comparable."
+)
+
+
+def _first_with_moisture(digest: Digest | SurfaceReport) -> TrackLog | None:
+    """Return the first track that shows moisture: what it compares with is said once."""
+    shown = (track for track in digest.tracks if any(run.moisture for run in track.footing))
+    return next(shown, None)

@@ -3,15 +3,7 @@
 from collections.abc import Callable
 
 from racecalc import __version__
-from racecalc.digest import (
-    BodyReport,
-    Digest,
-    FitnessReport,
-    LoadReport,
-    Missing,
-    PoleSheet,
-    WorkReview,
-)
+from racecalc.digest import AnyReport, Digest, LoadReport, Missing
 from racecalc.page import Prose
 from racecalc.sources import SOURCES, brief
 from racecalc.words.body import measures_explained
@@ -152,7 +144,7 @@ def _place(place: str) -> str:
     return place.partition(", column ")[0]
 
 
-def sources(digest: BodyReport | Digest | FitnessReport | LoadReport | WorkReview) -> Prose | None:
+def sources(digest: AnyReport) -> Prose | None:
     """List the published sources behind the numbers of this report."""
     found = {key for number in digest.numbers() for key in number.sources}
     if isinstance(digest, LoadReport) and digest.recorded:
@@ -172,7 +164,7 @@ def sources(digest: BodyReport | Digest | FitnessReport | LoadReport | WorkRevie
     )
 
 
-def cautions(digest: BodyReport | Digest | FitnessReport | LoadReport | WorkReview) -> Prose:
+def cautions(digest: AnyReport) -> Prose:
     """Return the usual cautions."""
     return Prose(
         (
@@ -187,9 +179,7 @@ def cautions(digest: BodyReport | Digest | FitnessReport | LoadReport | WorkRevi
     )
 
 
-def made_with(
-    digest: BodyReport | Digest | FitnessReport | LoadReport | PoleSheet | WorkReview,
-) -> Prose:
+def made_with(digest: AnyReport) -> Prose:
     """Say what made the report, so that it can be made again."""
     return Prose(
         (

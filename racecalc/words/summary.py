@@ -243,8 +243,14 @@ def _time_off(digest: Digest) -> str:
 
 
 def _what_is_next(digest: Digest) -> str:
+    """Tell of the day proposed for the next fast work, and of the race aimed at."""
+    ahead = digest.next_work
+    their = capital(pronouns(digest.horse.sex).possessive)
     if not digest.targets:
-        return ""
+        if ahead is None:
+            return ""
+        day = day_of(ahead.best, digest.month.first)
+        return f"{their} next fast work is proposed for {day}, if the track allows."
     target = digest.targets[0]
     they = pronouns(digest.horse.sex).subject
     where = f" at {target.track}" if target.track else ""
@@ -252,6 +258,12 @@ def _what_is_next(digest: Digest) -> str:
         day_of(target.day, digest.month.first),
         distance_in_words(target.distance, digest.barn),
     )
+    if ahead is not None:
+        work = day_of(ahead.best, digest.month.first)
+        return (
+            f"Next, if the track allows, is a fast work on {work}, then the race {they} is aimed "
+            f"at, {far}{where} on {day}."
+        )
     ways = (
         f"The race {they} is aimed at is on {day}: {far}{where}.",
         f"A race over {far}{where} is the aim, on {day}.",

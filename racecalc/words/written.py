@@ -21,6 +21,7 @@ _MINUS = "\N{MINUS SIGN}"
 # What an exact fifth may be off as a float.
 _FLOAT_NOISE = 1e-6
 _TWO_FIGURES_S = 10 - _FLOAT_NOISE
+_ALMOST_NONE = 5
 
 
 def written(number: Number, barn: Barn) -> str:
@@ -55,7 +56,7 @@ def _strides(value: float, barn: Barn) -> tuple[str, str]:
 
 
 def _ratio(value: float, barn: Barn) -> tuple[str, str]:
-    return f"{value:.2f}", ""
+    return _signed(value, 2).removeprefix("+"), ""
 
 
 def _distance(value: float, barn: Barn) -> tuple[str, str]:
@@ -197,6 +198,27 @@ def _temperature(value: float, barn: Barn) -> tuple[str, str]:
     if barn.units == "metric":
         return f"{value:.1f}", "°C"
     return f"{float(units.fahrenheit(value)):.1f}", "°F"
+
+
+def _air(value: float, barn: Barn) -> tuple[str, str]:
+    if barn.units == "metric":
+        return _signed(value, 0).removeprefix("+"), "°C"
+    return _signed(float(units.fahrenheit(value)), 0).removeprefix("+"), "°F"
+
+
+def _chance(value: float, barn: Barn) -> tuple[str, str]:
+    """Write a chance to the nearest twentieth: no model of a track is better than that."""
+    if 0 < value < _ALMOST_NONE:
+        return f"under {_ALMOST_NONE}", "%"
+    if 100 - _ALMOST_NONE < value < 100:
+        return f"over {100 - _ALMOST_NONE}", "%"
+    return f"{5 * math.floor(value / 5 + 0.5)}", "%"
+
+
+def _wait(value: float, barn: Barn) -> tuple[str, str]:
+    """Write days of waiting to the half day: what they rest on is known no better."""
+    whole, half = divmod(math.floor(value * 2 + 0.5), 2)
+    return typeset(_mixed(whole, Fraction(half, 2))), ""
 
 
 def _pulse(value: float, barn: Barn) -> tuple[str, str]:
@@ -391,6 +413,9 @@ _FORMS: dict[str, Form] = {
     "cannon_noise": _height_noise,
     "shoes": _taped,
     "temperature": _temperature,
+    "air": _air,
+    "chance": _chance,
+    "wait": _wait,
     "pulse": _pulse,
     "beats_change": _beats_change,
     "lactate": _lactate,

@@ -180,6 +180,7 @@ def surface_rows() -> list[tuple[str, ...]]:
                     track.id,
                     found.state(track.surface),
                     f"{moisture_pct:.1f}" if is_dirt else "",
+                    "volume" if is_dirt else "",
                     depth_text(depth_in + rng.uniform(-0.12, 0.12)),
                     found.upkeep(track.surface),
                     "" if on == FIRST_DAY else rain_text(found.rain_mm),

@@ -52,7 +52,10 @@ def test_defaults_are_those_of_the_contract() -> None:
         days_between_works=5,
         days_work_to_race=4,
         no_work_states=("sloppy", "muddy", "heavy", "frozen"),
+        rest_days=(),
+        bad_footing_days=None,
         states_map={},
+        state_words=None,
         speed_classes_m_s=(),
     )
 
@@ -79,6 +82,8 @@ def test_defaults_are_those_of_the_contract() -> None:
         ("barn", "shoe_allowance", "1 in 1 cm", "metric"),
         ("barn", "shoe_allowance", "-1 cm", "negative"),
         ("barn", "shoe_allowance", "thick", "cannot be read"),
+        ("barn", "state_words", "mars", "britain or ireland or australia or france or japan"),
+        ("barn", "state_words", ["britain"], "britain or ireland"),
         ("care", "fast_speed", 14, "with its unit"),
         ("care", "fast_speed", "14", "has no unit"),
         ("care", "fast_speed", "2 m/s", "speed of a gallop"),
@@ -102,6 +107,20 @@ def test_defaults_are_those_of_the_contract() -> None:
         ("care", "speed_classes", ["14 m/s", "21 m/s"], "speed of a gallop"),
         ("care", "speed_classes", ["15.5 m/s", "14 m/s"], "from the slowest to the quickest"),
         ("care", "speed_classes", ["14 m/s", "14 m/s"], "each once"),
+        ("care", "rest_days", 7, "list of days"),
+        ("care", "rest_days", ["sunday", "washday"], 'holds "washday"; write days of the week'),
+        ("care", "rest_days", ["6"], "monday, tuesday"),
+        ("care", "rest_days", [True], "days of the week"),
+        ("care", "rest_days", list(daybook.WEEKDAYS), "holds every day of the week"),
+        ("care", "rest_days", ", ".join(daybook.WEEKDAYS), "holds every day of the week"),
+        ("care", "bad_footing_days", "a week", "number of days, 0 to 60"),
+        ("care", "bad_footing_days", -1, "number of days, 0 to 60"),
+        ("care", "bad_footing_days", 60.5, "number of days, 0 to 60"),
+        ("care", "bad_footing_days", True, "number of days, 0 to 60"),
+        ("care", "bad_footing_days", float("nan"), "number of days, 0 to 60"),
+        ("care", "bad_footing_days", float("inf"), "number of days, 0 to 60"),
+        ("care", "bad_footing_days", [4], "number of days, 0 to 60"),
+        ("care", "bad_footing_days", "", "number of days, 0 to 60"),
         # A pace that falls is a speed that rises.
         ("care", "speed_classes", ["12 s/f", "13 s/f"], "from the slowest to the quickest"),
         ("states", "off", "offish", "no state"),
@@ -172,6 +191,35 @@ def test_the_barn_sets_the_speeds_that_part_its_ground(
     barn, problems = barn_from(settings, "barn.toml")
     assert problems == []
     assert barn.speed_classes_m_s == pytest.approx(speeds, abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("value", "days"),
+    [
+        (["sunday"], ("sunday",)),
+        ([" Monday", "THURSDAY "], ("monday", "thursday")),
+        ("sunday, wednesday", ("sunday", "wednesday")),
+        ([], ()),
+        ("", ()),
+        (["sunday", "sunday"], ("sunday", "sunday")),
+        (list(daybook.WEEKDAYS[:6]), daybook.WEEKDAYS[:6]),
+    ],
+)
+def test_the_barn_sets_its_days_of_rest(value: object, days: tuple[str, ...]) -> None:
+    settings = {"barn": {"name": "x", "trainer": "y"}, "care": {"rest_days": value}}
+    barn, problems = barn_from(settings, "barn.toml")
+    assert problems == []
+    assert barn.rest_days == days
+
+
+@pytest.mark.parametrize(
+    ("value", "days"), [(4, 4.0), (0, 0.0), (2.5, 2.5), (60, 60.0), ("3.5", 3.5)]
+)
+def test_the_barn_sets_what_bad_footing_costs(value: object, days: float) -> None:
+    settings = {"barn": {"name": "x", "trainer": "y"}, "care": {"bad_footing_days": value}}
+    barn, problems = barn_from(settings, "barn.toml")
+    assert problems == []
+    assert barn.bad_footing_days == days
 
 
 def test_unknown_settings_are_warnings() -> None:

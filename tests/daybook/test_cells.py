@@ -113,6 +113,19 @@ def test_a_barns_own_words_for_states_are_mapped(tmp_path: Path) -> None:
     assert book.tables["surface"]["state"].iloc[-1] == "wet fast"
 
 
+def test_a_method_of_moisture_that_is_none_is_left_blank(tmp_path: Path) -> None:
+    head = "date,track,state,moisture,moisture_method\n"
+    lines = ["9 %,Volume", "12,mass", "11,", "10,by eye"]
+    surface = head + "".join(f"2026-10-0{n},main,fast,{line}\n" for n, line in enumerate(lines, 1))
+    book = daybook.read(write_book(tmp_path, surface=surface))
+    [problem] = [str(problem) for problem in book.problems]
+    assert problem == (
+        'surface.csv:5:moisture_method: warning: "by eye" is not known; write volume, mass (left '
+        "blank; the row is used)"
+    )
+    assert book.tables["surface"]["moisture_method"].tolist() == ["volume", "mass", None, None]
+
+
 def test_composed_and_decomposed_letters_are_one_id(tmp_path: Path) -> None:
     horses = with_row("horses", "zo\u00eb,Zo\u00eb,,,,,,")
     exercise = with_row("exercise", "2026-10-04,zoe\u0308,walk,,,,,")

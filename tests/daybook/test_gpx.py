@@ -490,15 +490,9 @@ def test_any_texts_in_the_points(tmp_path: Path, texts: list[tuple[str | None, .
     assert book.gps.notna().all(axis=None)
 
 
-def test_a_track_of_a_quarter_of_an_hour_is_read_at_once(tmp_path: Path) -> None:
-    """The aim is 25 ms; a busy machine is given the least of several readings."""
+def test_every_point_of_a_quarter_of_an_hour_is_read(tmp_path: Path) -> None:
+    """How long it takes is measured in `tests/benchmarks/bench_gps.py`."""
     stamps = pd.date_range("2026-10-04T11:00", periods=900, freq="s").strftime("%FT%TZ")
     file = tmp_path / "w1.gpx"
     file.write_text(gpx("".join(point(stamp) for stamp in stamps)))
-    read_gpx(file)
-    taken = []
-    for _ in range(7):
-        began = time.perf_counter()
-        assert len(read_gpx(file).points) == 900
-        taken.append(time.perf_counter() - began)
-    assert min(taken) < 0.050
+    assert len(read_gpx(file).points) == 900

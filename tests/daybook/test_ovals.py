@@ -1,5 +1,6 @@
 """Tracks: ovals that can be, their chutes, and the poles that works and splits name."""
 
+import math
 from pathlib import Path
 
 import pytest
@@ -95,3 +96,82 @@ def test_a_pole_that_the_track_has_not_is_a_warning(tmp_path: Path) -> None:
         f'works.csv:4:from_pole: warning: "5/16" {says} (poles in tracks)',
         f'splits.csv:8:pole: warning: "3/16" {says} (poles in tracks)',
     ]
+
+
+def soil(soil: str = "", holds: str = "", gives: str = "", drains: str = "") -> dict[str, str]:
+    """Return tracks of which the last tells of its top."""
+    head = "track,name,surface,lap,soil,holds,gives,drains"
+    known = "main,Main Oval,dirt,1 mi,,,,\nhill,Hill,dirt,6 f,,,,"
+    return {"tracks": f"{head}\n{known}\nx,X,dirt,1 mi,{soil},{holds},{gives},{drains}\n"}
+
+
+def last_track(folder: Path, **text: str) -> tuple[list[str], list[float]]:
+    """Return the problems, and what the last track holds, gives and drains; it is always used."""
+    book = daybook.read(write_book(folder, **text))
+    tracks = book.tables["tracks"]
+    assert tracks["track"].tolist() == ["main", "hill", "x"]
+    found = tracks[["holds_mm", "gives_mm", "drains_mm"]].iloc[-1].tolist()
+    return [str(problem) for problem in book.problems], found
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        (soil("sandy loam", "12 mm", "5 mm", "4 mm"), [12, 5, 4]),
+        (soil("", "0.5 in", "0.2 in", "1 in"), [12.7, 5.08, 25.4]),
+        (soil("", "1 mm", "0 mm", "0 mm"), [1, 0, 0]),
+        (soil("", "100 mm", "99 mm", "500 mm"), [100, 99, 500]),
+        (soil(" Clay "), [None, None, None]),
+    ],
+)
+def test_the_top_of_a_track_is_read(
+    tmp_path: Path, text: dict[str, str], found: list[float | None]
+) -> None:
+    problems, numbers = last_track(tmp_path, **text)
+    assert problems == []
+    for number, expected in zip(numbers, found, strict=True):
+        assert number == pytest.approx(float("nan") if expected is None else expected, nan_ok=True)
+
+
+@pytest.mark.parametrize(
+    ("text", "column", "says"),
+    [
+        (soil("", "0 mm"), "holds", "a track's top holds 1 to 100 mm"),
+        (soil("", "101 mm"), "holds", "a track's top holds 1 to 100 mm"),
+        (soil("", "", "5 mm"), "gives", "it is a part of what the top holds; fill holds"),
+        (soil("", "10 mm", "10 mm"), "gives", "fill holds, with more than that"),
+        (soil("", "10 mm", "11 mm"), "gives", "fill holds, with more than that"),
+        (soil("", "", "", "501 mm"), "drains", "a day drains at most 500 mm"),
+    ],
+)
+def test_a_top_that_cannot_be_is_left_blank_and_the_track_is_used(
+    tmp_path: Path, text: dict[str, str], column: str, says: str
+) -> None:
+    [problem], numbers = last_track(tmp_path, **text)
+    assert problem.startswith(f"tracks.csv:4:{column}: warning: ")
+    assert says in problem
+    assert "(left blank)" in problem
+    assert math.isnan(numbers[["holds", "gives", "drains"].index(column)])
+
+
+def test_a_top_that_holds_nonsense_gives_nothing_either(tmp_path: Path) -> None:
+    problems, numbers = last_track(tmp_path, **soil("", "300 mm", "5 mm", "3 mm"))
+    assert [problem.split(":")[2] for problem in problems] == ["holds", "gives"]
+    assert numbers == pytest.approx([float("nan"), float("nan"), 3], nan_ok=True)
+
+
+@pytest.mark.parametrize(
+    ("text", "column"),
+    [
+        (soil("mud pie"), "soil"),
+        (soil("", "12"), "holds"),
+        (soil("", "lots"), "holds"),
+        (soil("", "12 mm", "-1 mm"), "gives"),
+        (soil("", "", "", "4 gallons"), "drains"),
+    ],
+)
+def test_a_top_that_cannot_be_read_loses_no_track(
+    tmp_path: Path, text: dict[str, str], column: str
+) -> None:
+    [problem], _ = last_track(tmp_path, **text)
+    assert problem.startswith(f"tracks.csv:4:{column}: warning: ")

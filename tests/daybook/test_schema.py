@@ -16,7 +16,7 @@ CONTRACT = {
     "owners": "owner* name* email",
     "shares": "horse* owner* percent* since until",
     "tracks": "track* name* surface* lap* straight finish_to_turn rail_offset width hand poles "
-    "chutes latitude longitude bearing",
+    "chutes latitude longitude bearing soil holds gives drains",
     "exercise": "date* horse* activity* distance time track rider note",
     "works": "work* date* horse* track* distance* time from_pole manner from_gate state effort "
     "company rider note",
@@ -24,7 +24,7 @@ CONTRACT = {
     "measurements": "date* horse* what* value* shod method by note",
     "fitness": "date* horse* step* speed* heart_rate lactate minutes_after",
     "footfalls": "date* horse* clip* foot* on* off fps speed",
-    "surface": "date* track* state* moisture cushion upkeep rain note",
+    "surface": "date* track* state* moisture moisture_method cushion upkeep rain note",
     "weather": "date* track* tmin tmax rain wind rh_min rh_max sun",
     "forecast": "issued* date* track* rain_chance rain tmin tmax wind rh_min rh_max",
     "targets": "horse* date* distance* track what note",

@@ -1,0 +1,195 @@
+"""What the drying index has meant at a track: its words, learned from the log.
+
+The chance that a track is at least so wet rises as the index falls, by a logistic curve; each word
+has an index below which it or a wetter one is the likelier (a cumulative logit, or proportional
+odds, model). The curves start from a stated default, and the log moves them: with few entries they
+stay near the default, with many they follow the track.
+
+Source: ``mccullagh_1980``.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+from scipy.optimize import minimize
+from scipy.special import expit, logit
+
+from racecalc.errors import OutOfRangeError
+from racecalc.surface.order import DRYING_ORDER
+
+__all__ = ["BEFORE_WORK", "ODD", "WordCurves", "default_curves", "learn_curves"]
+
+FloatArray = npt.NDArray[np.float64]
+
+BEFORE_WORK = 0.5
+"""How often the rain of a day falls before the morning's work, before anything is learned. Ours."""
+
+ODD = 0.02
+"""The share of entries that are held to be any word: one odd entry overturns no curve. Ours."""
+
+# The index below which each surface is taken to be at least so wet, before anything is learned:
+# one for each word but the driest. Our own choice.
+_DEFAULT_CUTS: dict[str, tuple[float, ...]] = {
+    "dirt": (0.70, 0.55, 0.15, 0.10, 0.05, -0.25),
+    "turf": (0.70, 0.35, 0.10, -0.20),
+    "synthetic": (0.40, 0.10, -0.10),
+}
+_DEFAULT_SCALE = 0.10
+# How far the log may easily move them: the first cut, the logarithm of each step from cut to cut,
+# the logarithm of the scale, and the logit of the share of rain before work, as standard
+# deviations. Our own choice.
+_CUT_SPREAD, _STEP_SPREAD, _SCALE_SPREAD, _SHARE_SPREAD = 0.3, 1.0, 0.5, 1.5
+_LEAST = 1e-12
+
+
+@dataclass(frozen=True)
+class WordCurves:
+    """How the index maps to the words of one surface.
+
+    Attributes
+    ----------
+    surface : str
+        dirt, turf or synthetic.
+    cuts : tuple of float
+        For each word but the driest, the index at which it or a wetter word is as likely as not;
+        falling.
+    scale : float
+        How soft the edges are, in units of the index.
+    entries : int
+        How many entries of the log are behind it; with none it is the default.
+    before_work : float
+        How often the rain of a day had fallen before its entry, or before the morning's work.
+    odd : float
+        The share of entries that may be any word at all.
+    """
+
+    surface: str
+    cuts: tuple[float, ...]
+    scale: float
+    entries: int
+    before_work: float = BEFORE_WORK
+    odd: float = ODD
+
+    def chances(self, index: npt.ArrayLike) -> FloatArray:
+        """Return the chance of each word, from dry to wet, along a new last axis.
+
+        Examples
+        --------
+        >>> default_curves("turf").chances(1.0).round(2).tolist()
+        [0.94, 0.05, 0.01, 0.0, 0.0]
+        """
+        even = _chances(np.asarray(index, dtype=np.float64), np.array(self.cuts), self.scale)
+        return np.asarray((1 - self.odd) * even + self.odd / even.shape[-1])
+
+    def morning_chances(self, evening: npt.ArrayLike, after_rain: npt.ArrayLike) -> FloatArray:
+        """Return the chance of each word on mornings whose rain of the day is known.
+
+        Parameters
+        ----------
+        evening, after_rain : array
+            The index that the evening before left, and that with the rain of the day on top.
+        """
+        dry, wet = self.chances(evening), self.chances(after_rain)
+        return (1 - self.before_work) * dry + self.before_work * wet
+
+
+def default_curves(surface: str) -> WordCurves:
+    """Return the curves that stand before anything is learned.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the surface is not known.
+    """
+    if surface not in _DEFAULT_CUTS:
+        raise OutOfRangeError(
+            f"surface {surface!r}: not known; there are {', '.join(_DEFAULT_CUTS)}"
+        )
+    return WordCurves(surface, _DEFAULT_CUTS[surface], _DEFAULT_SCALE, 0)
+
+
+def learn_curves(
+    surface: str,
+    index: npt.ArrayLike,
+    ranks: npt.ArrayLike,
+    after_rain: npt.ArrayLike | None = None,
+    odd: float = ODD,
+) -> WordCurves:
+    """Learn the curves of a track from its log.
+
+    Whether the rain of a day fell before its entry, a record of days does not say. Both are held
+    possible, and how often it did is learned with the curves.
+
+    Parameters
+    ----------
+    surface : str
+        dirt, turf or synthetic.
+    index : array
+        The drying index that the evening before each entry left.
+    ranks : array of int
+        The place of the entry's word in `DRYING_ORDER`, 0 for the driest.
+    after_rain : array, optional
+        The index with the rain of the entry's own day on top; the same as ``index`` where not
+        given, and then nothing is learned of when it fell.
+    odd : float
+        The share of entries that may be any word at all.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the surface or a rank is not known, or an index is not a number.
+
+    References
+    ----------
+    mccullagh_1980 (the cumulative logit model); the default it leans on is ours.
+
+    Examples
+    --------
+    >>> curves = learn_curves("synthetic", [1.0, 0.9, 0.2, 0.1] * 20, [0, 0, 1, 1] * 20)
+    >>> 0.2 < curves.cuts[0] < 0.9
+    True
+    """
+    base = default_curves(surface)
+    x = np.asarray(index, dtype=np.float64)
+    words = np.asarray(ranks, dtype=np.intp)
+    wet = x if after_rain is None else np.asarray(after_rain, dtype=np.float64)
+    if not (
+        np.isfinite(x).all() and np.isfinite(wet).all() and x.shape == wet.shape == words.shape
+    ):
+        raise OutOfRangeError("drying index: a number is needed for each entry of the log")
+    if words.size == 0:
+        return base
+    if words.min() < 0 or words.max() >= len(DRYING_ORDER[surface]):
+        raise OutOfRangeError(f"rank {words.min()} to {words.max()}: {surface} has no such word")
+    start = np.append(_parameters(base.cuts, base.scale), logit(base.before_work))
+    steps = [_STEP_SPREAD] * (len(base.cuts) - 1)
+    spread = np.array([_CUT_SPREAD, *steps, _SCALE_SPREAD, _SHARE_SPREAD])
+
+    def unlikely(found: FloatArray) -> float:
+        chances = _curves(surface, found, words.size, odd).morning_chances(x, wet)
+        likely = np.log(np.maximum(np.take_along_axis(chances, words[:, None], 1), _LEAST)).sum()
+        return float(0.5 * np.sum(((found - start) / spread) ** 2) - likely)
+
+    # Of few parameters; the L-BFGS-B of SciPy waits for threads that have nothing to do.
+    fitted = minimize(unlikely, start, method="BFGS")
+    return _curves(surface, fitted.x, words.size, odd)
+
+
+def _chances(index: FloatArray, cuts: FloatArray, scale: float) -> FloatArray:
+    at_least = expit((cuts - index[..., None]) / scale)
+    ends = np.ones((*index.shape, 1)), np.zeros((*index.shape, 1))
+    steps = -np.diff(np.concatenate((ends[0], at_least, ends[1]), axis=-1), axis=-1)
+    return np.asarray(steps, dtype=np.float64)
+
+
+def _parameters(cuts: tuple[float, ...], scale: float) -> FloatArray:
+    return np.array([cuts[0], *np.log(-np.diff(cuts)), np.log(scale)])
+
+
+def _curves(surface: str, parameters: FloatArray, entries: int, odd: float) -> WordCurves:
+    steps = np.exp(np.clip(parameters[1:-2], -20.0, 5.0))
+    cuts = parameters[0] - np.concatenate(([0.0], np.cumsum(steps)))
+    scale = float(np.exp(np.clip(parameters[-2], -6.0, 3.0)))
+    share = float(expit(parameters[-1]))
+    return WordCurves(surface, tuple(cuts.tolist()), scale, entries, share, odd)
