@@ -204,7 +204,7 @@ def test_a_plan_says_which_day_and_whose_decision_it_is(out):
     assert "The trainer decides on the morning." in page
     told = found(out / "next-work" / "larder-drizzle")
     assert told["proposed"][0] == "2026-11-06"
-    assert told["missing"] == []
+    assert told["missing"] == ["forecast_ends"], "three of the ten days lie beyond it"
 
 
 def test_what_bad_footing_costs_is_printed_as_it_was_asked(out):
