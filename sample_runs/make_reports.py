@@ -12,7 +12,19 @@ from racecalc import daybook
 from racecalc.report import single
 from racecalc.report.run import Report, make, publish
 
-__all__ = ["BODY", "HORSES", "MONTH", "PICTURED", "SHEET", "TESTED", "WORK", "main", "write"]
+__all__ = [
+    "BODY",
+    "CLIP",
+    "FILMED",
+    "HORSES",
+    "MONTH",
+    "PICTURED",
+    "SHEET",
+    "TESTED",
+    "WORK",
+    "main",
+    "write",
+]
 
 HORSES = ("larder-drizzle", "sump-and-thistle")
 PICTURED = "larder-drizzle"
@@ -20,6 +32,8 @@ MONTH = "2026-10"
 WORK = "LD-261028"
 BODY = "colander-fog"
 TESTED = "larder-drizzle"
+FILMED = "colander-fog"
+CLIP = "CF-261024-change"
 PLANNED = "larder-drizzle"
 NOTHING_ASKED = dict.fromkeys(("until", "planned", "bad_footing", "track"), "")
 TRACK = "thimble-marsh"
@@ -51,6 +65,7 @@ def write(folder: Path) -> None:
     _publish(single.body(book, BODY), folder / "body")
     _publish(single.load(book, TESTED), folder / "load")
     _publish(single.fitness(book, TESTED), folder / "fitness")
+    _publish(single.gait(book, FILMED, "", CLIP), folder / "gait")
     _publish(single.next_work(book, PLANNED, NOTHING_ASKED), folder / "next-work")
     _publish(single.surface(book, TRACK), folder / "surface")
     page = (folder / PICTURED / "report.pdf").read_bytes()

@@ -2,6 +2,7 @@
 
 import re
 from html.parser import HTMLParser
+from pathlib import Path
 
 import pypdf
 
@@ -55,6 +56,16 @@ def text_of(path) -> str:
     return "\n".join(page.extract_text() for page in pypdf.PdfReader(path).pages)
 
 
+def same_words(one: Path, other: Path) -> bool:
+    """Return whether two reports say the same, on the screen and on paper.
+
+    Words, not bytes: another version of a library may draw a line otherwise.
+    """
+    pages = (words_of((folder / "report.html").read_text("utf-8")) for folder in (one, other))
+    papers = (text_of(folder / "report.pdf") for folder in (one, other))
+    return len(set(pages)) == len(set(papers)) == 1
+
+
 def stands_in(text: str, printed: str) -> bool:
     """The figure stands there, with its unit or under a heading that names it."""
     text = text.lstrip("+−")
@@ -97,6 +108,9 @@ def strays(found: dict, page: str) -> set[str]:
     known |= {token for text in told for token in NUMBER.findall(text)}
     # And the limits at which a plan refuses a day, and the class of middling chances.
     known |= {f"{HOT_SUM:.0f}", f"{HOT_WBGT_C:.0f}", "90", "20", "−7", "10", "70"}
+    # Clips have the names that the book gives them; poles past the finish are passed too.
+    known |= {token for text in found.get("clips", ()) for token in NUMBER.findall(text)}
+    known |= {f"+{pole}" for pole in POLES}
     # What was found in a GPS file is said in finished sentences, which the JSON holds as well.
     known |= {token for text in found.get("findings", ()) for token in NUMBER.findall(text)}
     tokens = (token.rstrip(".,:") for token in NUMBER.findall(body))

@@ -86,6 +86,13 @@ def test_the_command_ends_with_one_row_refused_and_every_horse_in_its_state(run,
     ]
 
 
+@pytest.mark.parametrize("horse", HORSES)
+def test_an_id_and_a_name_stay_what_they_are(out, horse):
+    found = json.loads((out / horse / "report.json").read_text("utf-8"))
+    assert found["horse"] == horse
+    assert plain(found["name"]) == plain(hostile.NAMES[horse])
+
+
 def test_nothing_is_written_outside_of_the_folder_asked_for(run, out):
     place, _ = run
     assert {path.name for path in place.iterdir()} == {"book", "here", "out", "scratch"}

@@ -1,11 +1,12 @@
 """The pages of the next work and of a track, from small books: what they say, and what not."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
-from racecalc import figures, page, tables, words
-from tests.digest.sky import LAST, forecast, table
+from racecalc import digest, figures, page, tables, words
+from tests.digest.sky import LAST, LOG, forecast, table
 from tests.digest.small import METRIC, month_of, rows
 from tests.digest.test_next_work import habit, plan_of
 from tests.digest.test_surface_report import report_of
@@ -55,6 +56,20 @@ class TestTheLead:
         assert "more fast ground than the barn wants" in text
         assert text.endswith("The trainer decides.")
 
+    def test_limits_that_refuse_every_day_stand_in_one_sentence(self):
+        plan = plan_of(
+            barn=METRIC + '[care]\nfast_limit_30d = "100 m"\n',
+            works=habit(LAST - timedelta(days=1)),
+            forecast=forecast(*[0] * 9, air="0 mm,35 C,44 C,3 m/s,60,90"),
+        )
+        text = said(words.next_summary(plan))
+        assert ": too soon after the last, more fast ground than the barn wants or too hot." in text
+
+    def test_a_horse_that_leaves_tomorrow_is_told_of_without_days(self):
+        horses = f"horse,name,foaled,sex,left\nsieve,Sieve,2022,filly,{LAST + timedelta(days=1)}\n"
+        text = said(words.next_summary(plan_of(horses=horses)))
+        assert text == "Sieve leaves the barn on 1 November, so no day is proposed here."
+
     def test_a_horse_long_out_of_work_is_left_to_trainer_and_vet(self):
         plan = plan_of(works=habit(LAST - timedelta(days=60)))
         text = said(words.next_summary(plan))
@@ -90,6 +105,23 @@ class TestTheDays:
         assert first["days lost"] == words.NO_VALUE
         assert "too soon after the last" in first["against it"]
 
+    def test_a_day_that_is_refused_for_its_footing_says_so_and_no_more(self):
+        plan = plan_of(forecast=forecast(*[100] * 9, air="40 mm,8 C,19 C,3 m/s,50,92"))
+        wet = [day for day in plan.days if day.refused_by == ("footing",)]
+        assert wet
+        assert [words.objections(day, plan) for day in wet] == [
+            "more likely than not too wet"
+        ] * len(wet)
+        assert figures.plan_days(plan) is not None
+        assert tables.plan_days(plan) is not None
+
+    def test_every_rule_that_refuses_has_words(self):
+        """A rule without words would stop the page on the day that it first refuses."""
+        day = plan_of().days[0]
+        for rule in {reason.rule for reason in day.reasons} - {"waiting"}:
+            refused = replace(day, allowed=False, reasons=(digest.Reason(rule, "refused"),))
+            assert words.refusals(refused)
+
     def test_what_is_not_known_has_no_column(self):
         found = tables.plan_days(plan_of(forecast=None, weather=None, surface=None))
         assert heads(found) == ["day", "since work", "days lost", "against it"]
@@ -113,6 +145,25 @@ class TestTheDays:
         ]
         assert any("rain 80 %" in text for text in marks)
         assert picture.narrow is not None
+
+    def test_a_refused_day_is_marked_in_the_picture_and_the_caption(self):
+        picture = figures.plan_days(plan_of(works=habit(LAST - timedelta(days=2))))
+        assert "Marked “no”: refused" in picture.caption
+        marks = [v.get("choice") for rows in picture.spec["datasets"].values() for v in rows]
+        assert "no" in marks
+        free = figures.plan_days(plan_of(works=habit(LAST - timedelta(days=6))))
+        assert "refused" not in free.caption
+
+    def test_a_day_with_nothing_against_it_says_so(self):
+        plan = plan_of()
+        best = next(row for row in cells(tables.plan_days(plan)) if "1st choice" in row[0])
+        assert best[-1] == words.NO_VALUE
+
+    def test_without_a_forecast_the_caption_does_not_tell_of_one(self):
+        caption = figures.plan_days(plan_of(forecast=None)).caption
+        assert "Above" not in caption
+        assert "pale" not in caption
+        assert "how often it was in the last 90 days" in caption
 
     def test_nothing_known_of_rain_and_footing_makes_no_picture(self):
         assert figures.plan_days(plan_of(forecast=None, weather=None, surface=None)) is None
@@ -140,6 +191,11 @@ class TestCautions:
             assert word in text
         assert text.endswith("The track’s own rules, the vet and local law come first.")
 
+    def test_each_step_that_a_body_sets_stands_with_what_begins_there(self):
+        text = said(words.published_cautions(plan_of()))
+        assert "82 °F (28 °C), measures against heat; 90 °F (32 °C), consider a delay." in text
+        assert "index 150 to 174, jog only, or jog and gallop; 175 and more, no racing" in text
+
     def test_heat_is_told_on_warm_days_only(self):
         cold = tables.air(plan_of(forecast=forecast(10, 10, 10)))
         assert "heat index" not in heads(cold)
@@ -147,10 +203,24 @@ class TestCautions:
     def test_what_is_lacking_is_said(self):
         text = said(words.next_missing(plan_of(forecast=None, weather=None)))
         assert "There is no forecast for this track" in text
-        assert "No race is written down as an aim." in text
+        assert "No race of the next two months is written down as an aim." in text
+
+    def test_the_forecast_is_not_said_to_end_where_it_has_a_gap_or_is_none(self):
+        gap = said(words.next_summary(plan_of(forecast=forecast("", *[10] * 8))))
+        assert "The footing of that day could not be told from the forecast; over" in gap
+        none = said(words.next_summary(plan_of(forecast=None)))
+        assert "There is no forecast of these days; over the 90 days before" in none
+        short = said(words.next_summary(plan_of(forecast=forecast(10))))
+        assert "The forecast does not reach that day; over the 90 days before" in short
 
 
 class TestTrack:
+    def test_one_day_without_rain_is_told_in_the_singular(self):
+        alone = table(LOG, [f"{LAST},main,fast,,0"])
+        text = said(words.surface_summary(report_of("main", surface=alone)))
+        assert "On the one day with an entry since 2 September Main Oval was fast." in text
+        assert "No rain was logged." in text
+
     def test_a_track_says_what_it_was_and_what_is_to_come(self):
         report = report_of("main")
         text = said(words.surface_summary(report))
@@ -170,7 +240,7 @@ class TestTrack:
         ahead = forecast(10, 60, 60, track="hill")
         found = tables.outlook(report_of("hill", forecast=ahead))
         assert "too wet" not in heads(found)
-        assert "no word of a synthetic track on which it does not work" in found.note
+        assert "no footing of a synthetic track that keeps it from fast work" in found.note
         assert tables.outlook(report_of("gallop")) is None
 
 

@@ -9,8 +9,10 @@ import pytest
 
 from racecalc import daybook
 from tests.command import racecalc
-from tests.reading import strays, text_of, unprinted, words_of
+from tests.reading import same_words, strays, text_of, unprinted, words_of
 from tests.report.browser import browser, executable
+from tests.test_sample_reports import EXAMPLES
+from tests.test_sample_reports import HORSES as SHOWN
 
 pytestmark = pytest.mark.slow
 
@@ -151,6 +153,11 @@ def test_the_same_month_makes_the_same_bytes_again(folder, sample_book, tmp_path
     assert done.returncode == 0, done.stderr
     for path in (folder / horse).iterdir():
         assert path.read_bytes() == (tmp_path / MONTH / horse / path.name).read_bytes(), path.name
+
+
+@pytest.mark.parametrize("shown", SHOWN)
+def test_a_committed_example_says_what_it_would_say_now(folder, shown):
+    assert same_words(EXAMPLES / shown, folder / shown)
 
 
 def test_the_executed_workbook_exports_through_nbconvert(folder, tmp_path):

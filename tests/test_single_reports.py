@@ -8,9 +8,10 @@ import pypdf
 import pytest
 
 from racecalc import daybook
-from tests.command import racecalc
+from tests.command import racecalc, racecalc_here
 from tests.daybook.stable import write_book
-from tests.reading import strays, text_of, unprinted, words_of
+from tests.reading import same_words, strays, text_of, unprinted, words_of
+from tests.test_sample_reports import EXAMPLES, MADE_ELSEWHERE
 
 pytestmark = pytest.mark.slow
 
@@ -39,6 +40,7 @@ SHEETS = {
 OTHERS = {
     "load": ("larder-drizzle", "colander-fog"),
     "fitness": ("larder-drizzle", "teaspoon-squall"),
+    "gait": ("larder-drizzle", "colander-fog", "spokeshave-sleet"),
 }
 
 
@@ -57,30 +59,30 @@ TRACKS = ("thimble-marsh", "rushlight-lane")
 @pytest.fixture(scope="module")
 def out(tmp_path_factory, sample_book):
     folder = tmp_path_factory.mktemp("single")
+    asked = set()
+
+    def ask(command, *rest):
+        # The first of each kind as a user asks for it; no other needs a process to be the same.
+        run = racecalc_here if command in asked else racecalc
+        asked.add(command)
+        done = run(command, sample_book, *rest, "--out", folder)
+        assert done.returncode == 0, done.stderr
+        return done.stdout.strip()
+
     for work in REVIEWED:
-        done = racecalc("work-review", sample_book, work, "--out", folder)
-        assert done.returncode == 0, done.stderr
-        assert done.stdout.strip() == str(folder / "works" / work)
+        assert ask("work-review", work) == str(folder / "works" / work)
     for horse, until in BODIES.items():
-        done = racecalc("body", sample_book, horse, "--until", until, "--out", folder)
-        assert done.returncode == 0, done.stderr
-        assert done.stdout.strip() == str(folder / "body" / horse)
+        assert ask("body", horse, "--until", until) == str(folder / "body" / horse)
     for kind, horses in OTHERS.items():
         for horse in horses:
-            done = racecalc(kind, sample_book, horse, "--until", "2026-10-31", "--out", folder)
-            assert done.returncode == 0, done.stderr
+            assert ask(kind, horse, "--until", "2026-10-31") == str(folder / kind / horse)
     for horse, how in PLANNED.items():
-        done = racecalc("next-work", sample_book, horse, *how, "--out", folder)
-        assert done.returncode == 0, done.stderr
-        assert done.stdout.strip() == str(folder / "next-work" / horse)
+        assert ask("next-work", horse, *how) == str(folder / "next-work" / horse)
     for track in TRACKS:
-        done = racecalc("surface", sample_book, track, "--out", folder)
-        assert done.returncode == 0, done.stderr
-        assert done.stdout.strip() == str(folder / "surface" / track)
+        assert ask("surface", track) == str(folder / "surface" / track)
     for name, how in SHEETS.items():
-        done = racecalc("pole-sheet", sample_book, *how, "--day", "2026-11-02", "--out", folder)
-        assert done.returncode == 0, done.stderr
-        assert done.stdout.strip() == str(folder / "pole-sheets" / name)
+        place = folder / "pole-sheets" / name
+        assert ask("pole-sheet", *how, "--day", "2026-11-02") == str(place)
     return folder
 
 
@@ -113,8 +115,12 @@ def test_every_number_of_the_json_is_printed_and_no_other(folder):
     assert strays(found(folder), page) - ({born[1]} if born else set()) == set()
 
 
-def test_no_other_horse_and_no_owner_is_named(folder, sample_book):
-    book = daybook.read(sample_book)
+@pytest.fixture(scope="module")
+def book(sample_book):
+    return daybook.read(sample_book)
+
+
+def test_no_other_horse_and_no_owner_is_named(folder, book):
     horses = book.tables["horses"]
     others = horses[horses["horse"] != found(folder).get("horse")]
     owners = book.tables["owners"]
@@ -124,6 +130,11 @@ def test_no_other_horse_and_no_owner_is_named(folder, sample_book):
         assert [word for word in foreign if word.casefold() in text] == []
     paper = " ".join(text_of(folder / "report.pdf").casefold().split())
     assert [word for word in foreign if word.casefold() in paper] == []
+
+
+@pytest.mark.parametrize(("name", "place"), MADE_ELSEWHERE.items())
+def test_a_committed_example_says_what_it_would_say_now(out, name, place):
+    assert same_words(EXAMPLES / name, out / place)
 
 
 def test_a_pole_sheet_is_one_page(out):
@@ -136,7 +147,7 @@ def test_the_cautions_are_on_every_page_set(folder):
     assert "local law come" in page
     allowed = (
         "sideways grip at a bank of", "Percent of the time", "less than such guidance",
-        "of mature weight", "repeat within 2 %", "too wet", "By the forecast of",
+        "of mature weight", "of a stride", "repeat within 2 %", "too wet", "By the forecast of",
     )  # fmt: skip
     assert "%" not in page or any(words in page for words in allowed), "no percentage of risk"
 
@@ -190,10 +201,9 @@ def test_a_review_says_what_the_gps_file_tells_and_lacks(out):
 def test_what_cannot_be_made_is_refused_in_one_line(tmp_path, arguments, status, says):
     stable = write_book(tmp_path / "stable")
     command, *rest = arguments
-    done = racecalc(command, stable, *rest, "--out", tmp_path / "out")
+    done = racecalc_here(command, stable, *rest, "--out", tmp_path / "out")
     assert done.returncode == status, done.stderr
     assert says in done.stderr
-    assert "Traceback" not in done.stderr
     assert not (tmp_path / "out").exists()
 
 

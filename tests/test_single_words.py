@@ -91,7 +91,14 @@ class TestReview:
         )
         table = tables.review_sections(review)
         assert [row[-1] for row in table.rows] == ["left", "–", "–"]
-        assert "many ordinary causes" in " ".join(words.review_notes(review).paragraphs)
+
+    def test_a_clock_to_which_no_section_leads_has_a_row_with_its_lead(self):
+        review = review_of(
+            works=rows("works", "a,2026-10-02,sieve,main,4 f,"),
+            splits=rows("splits", "a,1/4,:24 3/5,", "a,+1/8,1:15,left", more=",lead"),
+        )
+        table = tables.review_sections(review)
+        assert table.rows[-1] == ("at +⅛", "green", "1:15", "–", "–", "–", "left")
 
     def test_interpolated_furlongs_are_marked_and_explained(self):
         table = tables.furlongs(six("5/8,:12 2/5", "3/8,:36 3/5"))

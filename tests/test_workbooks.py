@@ -12,6 +12,7 @@ WORKBOOKS = sorted((ROOT / "workbooks").glob("*.ipynb"))
 PARAMETERS = {
     "monthly_report": {"horse", "month", "daybook"},
     **{name: {"horse", "until", "daybook"} for name in ("body", "fitness", "load")},
+    "gait": {"horse", "until", "clip", "fore_share", "daybook"},
     "next_work": {"horse", "until", "planned", "bad_footing", "track", "daybook"},
     "surface": {"track", "until", "horse", "daybook"},
     "work_review": {"horse", "work", "daybook"},

@@ -11,7 +11,7 @@ from racecalc.daybook.frozen import freeze, open_slice
 from racecalc.daybook.new import new
 from racecalc.daybook.problems import Problem
 from racecalc.daybook.schema import SCHEMA, STATES, Column, TableSchema, markdown
-from racecalc.daybook.snapshot import HorseBook, slice_for, track_slice
+from racecalc.daybook.snapshot import HorseBook, slice_for, slice_with_tracks, track_slice
 
 __all__ = [
     "SCHEMA",
@@ -30,5 +30,6 @@ __all__ = [
     "open_slice",
     "read",
     "slice_for",
+    "slice_with_tracks",
     "track_slice",
 ]

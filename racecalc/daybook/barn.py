@@ -15,7 +15,7 @@ from racecalc.daybook.schema import STATES
 from racecalc.errors import DaybookError, NotationError
 from racecalc.notation import Clock, read_clock, read_distance, read_length, read_speed
 
-__all__ = ["WEEKDAYS", "Barn", "barn_from", "settings_from_rows", "settings_from_toml"]
+__all__ = ["SETTINGS", "WEEKDAYS", "Barn", "barn_from", "settings_from_rows", "settings_from_toml"]
 
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 """The days of a week, the first of them 0 as Python counts."""
@@ -250,6 +250,9 @@ _READERS: dict[str, dict[str, tuple[str, Callable[[object], object]]]] = {
         "bad_footing_days": ("bad_footing_days", _waited),
     },
 }
+
+SETTINGS = frozenset(name for section in _READERS.values() for name in section)
+"""The names of all settings, as ``barn.toml`` writes them."""
 
 
 def settings_from_toml(path: Path) -> dict[str, object]:

@@ -14,6 +14,7 @@ import pandas as pd
 from racecalc.daybook.barn import Barn, barn_from
 from racecalc.daybook.body_limits import ages, check_measurements, warn_of_unlikely
 from racecalc.daybook.cells import Settings
+from racecalc.daybook.clips import check_clips
 from racecalc.daybook.clocks import check_splits, check_starts, link_horses
 from racecalc.daybook.forecasts import FORECASTS, read_forecasts
 from racecalc.daybook.gps import GPS, read_gps
@@ -268,5 +269,6 @@ _OWN_CHECKS: dict[str, Callable[[Table, dict[str, Table]], None]] = {
 _LAST_CHECKS: dict[str, Callable[[Table], None]] = {
     "shares": check_shares,
     "fitness": check_tests,
+    "footfalls": check_clips,
 }
 """Checks of the rows that no other check has refused."""

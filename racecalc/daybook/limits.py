@@ -61,12 +61,14 @@ _PERCENT = "a percentage is 0 to 100"
 _AIR = (
     _Limit("tmin_c", "tmin", -60, 60, "air is between -60 and 60 °C"),
     _Limit("tmax_c", "tmax", -60, 60, "air is between -60 and 60 °C"),
-    _Limit("wind_m_s", "wind", 0, 90, "wind is at most 90 m/s"),
+    _Limit("tmin_c", "tmin", -45, 35, "nights of -45 to 35 °C are usual", level="warning"),
+    _Limit("tmax_c", "tmax", -45, 50, "days of -45 to 50 °C are usual", level="warning"),
+    _Limit("wind_m_s", "wind", 0, 90, "wind is 0 to 90 m/s"),
     _Limit("rh_min_pct", "rh_min", 0, 100, _PERCENT),
     _Limit("rh_max_pct", "rh_max", 0, 100, _PERCENT),
 )
 _RAIN = (
-    _Limit("rain_mm", "rain", 0, 1000, "rain is at most 1000 mm"),
+    _Limit("rain_mm", "rain", 0, 1000, "rain is 0 to 1000 mm"),
     _Limit("rain_mm", "rain", 0, 200, "more than 200 mm is rare", level="warning"),
 )
 _SPEED = _Limit("speed_m_s", "speed", 0, FASTEST_M_S, "no horse exceeds 20.5 m/s", above=True)
@@ -107,20 +109,20 @@ _LIMITS: Mapping[str, tuple[_Limit, ...]] = {
     ),
     "fitness": (_SPEED,),
     "footfalls": (
-        _Limit("on", "on", 0, 1e7, "a film begins at 0"),
-        _Limit("off", "off", 0, 1e7, "a film begins at 0"),
+        _Limit("on", "on", 0, 1e7, "a film begins at 0 and ends by 10,000,000"),
+        _Limit("off", "off", 0, 1e7, "a film begins at 0 and ends by 10,000,000"),
         _Limit("fps", "fps", 10, 10_000, "cameras take 10 to 10000 frames a second"),
         _SPEED,
     ),
     "surface": (
         _Limit("moisture_pct", "moisture", 0, 100, _PERCENT),
-        _Limit("cushion_m", "cushion", 0, 0.5, "a cushion is at most 50 cm deep"),
+        _Limit("cushion_m", "cushion", 0, 0.5, "a cushion is 0 to 50 cm deep"),
         *_RAIN,
     ),
     "weather": (
         *_AIR,
         *_RAIN,
-        _Limit("sun_mj_m2", "sun", 0, 50, "a day's sun is at most 50 MJ/m2"),
+        _Limit("sun_mj_m2", "sun", 0, 50, "a day's sun is 0 to 50 MJ/m2"),
     ),
     "forecast": (
         *_AIR,

@@ -4,24 +4,33 @@ import hashlib
 import json
 import re
 from collections.abc import Iterable
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 import numpy as np
 import pandas as pd
 
-from racecalc.daybook.barn import Barn
+from racecalc.daybook.barn import SETTINGS, Barn
 from racecalc.daybook.book import Book, Groups
+from racecalc.daybook.forecasts import FORECASTS
 from racecalc.daybook.gps import GPS, no_points
 from racecalc.daybook.problems import Problem, listed, quoted
 from racecalc.daybook.schema import SCHEMA
 from racecalc.daybook.string import string_of
 from racecalc.errors import UnknownHorseError
 
-__all__ = ["SLICE_TABLES", "HorseBook", "data_hash", "slice_for", "track_slice"]
+__all__ = [
+    "SLICE_TABLES",
+    "HorseBook",
+    "data_hash",
+    "slice_for",
+    "slice_with_tracks",
+    "track_slice",
+]
 
 _OF_HORSE = ("horses", "exercise", "works", "measurements", "fitness", "footfalls", "targets")
 _SHARED = ("tracks", "surface", "weather", "forecast")
+_OF_BARN = "barn"
 SLICE_TABLES = tuple(name for name in SCHEMA if name in (*_OF_HORSE, "splits", *_SHARED))
 """The tables of a slice."""
 
@@ -93,6 +102,18 @@ def slice_for(book: Book, horse: str) -> HorseBook:
     return HorseBook(horse, book.barn, tables, left_out, withheld, digest)
 
 
+def slice_with_tracks(book: Book, horse: str) -> HorseBook:
+    """Cut a horse's slice as `slice_for`, for a report that rests on forecast and settings too.
+
+    ``left_out`` also names the refused rows and files of tracks, their logs, weather and forecasts,
+    and the refused settings of the barn.
+    """
+    own = slice_for(book, horse)
+    left_out = list(dict.fromkeys([*own.left_out, *_left_out_of_all(book)]))
+    digest = data_hash(horse, own.barn, own.tables, left_out, own.withheld_notes)
+    return replace(own, left_out=left_out, data_hash=digest)
+
+
 def track_slice(book: Book) -> HorseBook:
     """Cut a slice that is of no horse: the barn and its tracks, for what any horse may do there."""
     tables, withheld = {}, 0
@@ -102,8 +123,9 @@ def track_slice(book: Book) -> HorseBook:
         withheld += count
     tables["string"] = string_of(book.tables["works"].iloc[:0], "")
     tables[GPS] = no_points()
-    digest = data_hash("", book.barn, tables, [], withheld)
-    return HorseBook("", book.barn, tables, [], withheld, digest)
+    left_out = _left_out_of_all(book)
+    digest = data_hash("", book.barn, tables, left_out, withheld)
+    return HorseBook("", book.barn, tables, left_out, withheld, digest)
 
 
 def _rows(book: Book, name: str, horse: str) -> pd.DataFrame:
@@ -193,8 +215,21 @@ def _left_out(book: Book, horse: str) -> list[str]:
     ]
 
 
+def _left_out_of_all(book: Book) -> list[str]:
+    """Return the places of what could not be used of that which belongs to no horse."""
+    return [
+        _place(problem)
+        for problem in book.problems
+        if problem.level == "error" and problem.table in (*_SHARED, _OF_BARN)
+    ]
+
+
 def _place(problem: Problem) -> str:
-    if problem.table == GPS:
+    if problem.table == _OF_BARN:
+        # What somebody has invented in the place of a setting's name is not told.
+        known = problem.column in SETTINGS
+        return f"{_OF_BARN}, {problem.column}" if known else _OF_BARN
+    if problem.table == GPS or problem.file.startswith(f"{FORECASTS}/"):
         return problem.file
     row = f", row {problem.row}" if problem.row else ""
     column = f", column {problem.column}" if problem.column in _COLUMNS[problem.table] else ""

@@ -25,7 +25,17 @@ from racecalc.digest.fitness_model import (
 )
 from racecalc.digest.fitness_report import FitnessReport, build_fitness
 from racecalc.digest.footing_effect import FootingEffect
+from racecalc.digest.gait_model import ClipStride, Contact, FootDown, GaitClip, GaitInShort, Sized
+from racecalc.digest.gait_report import GaitReport, build_gait
 from racecalc.digest.ground import MONTHS_FOR_USUAL
+from racecalc.digest.leads import LEAD_STUDIES, leads_until, newest_leads
+from racecalc.digest.leads_model import (
+    LeadNote,
+    LeadStretch,
+    PartLeads,
+    TrackLeads,
+    WorkLeads,
+)
 from racecalc.digest.load_model import (
     Load,
     LoadPoint,
@@ -73,6 +83,7 @@ AnyReport = (
     BodyReport
     | Digest
     | FitnessReport
+    | GaitReport
     | LoadReport
     | NextWork
     | PoleSheet
@@ -83,6 +94,7 @@ AnyReport = (
 
 __all__ = [
     "KIND_UNITS",
+    "LEAD_STUDIES",
     "MONTHS_FOR_USUAL",
     "Ahead",
     "Air",
@@ -91,7 +103,9 @@ __all__ = [
     "BodyReport",
     "Call",
     "Checked",
+    "ClipStride",
     "Compared",
+    "Contact",
     "Course",
     "Day",
     "Digest",
@@ -99,13 +113,19 @@ __all__ = [
     "Event",
     "FitnessReport",
     "FitnessTest",
+    "FootDown",
     "Footing",
     "FootingEffect",
     "Furlong",
+    "GaitClip",
+    "GaitInShort",
+    "GaitReport",
     "Ground",
     "Growth",
     "Horse",
     "LeadChange",
+    "LeadNote",
+    "LeadStretch",
     "Line",
     "LinePoint",
     "Load",
@@ -123,6 +143,7 @@ __all__ = [
     "Outlook",
     "OutlookDay",
     "Over",
+    "PartLeads",
     "Piece",
     "Place",
     "Plan",
@@ -138,6 +159,7 @@ __all__ = [
     "Shape",
     "Shoes",
     "Since",
+    "Sized",
     "Smoothed",
     "SpeedClass",
     "Stand",
@@ -151,6 +173,7 @@ __all__ = [
     "Threshold",
     "Trace",
     "TracePole",
+    "TrackLeads",
     "TrackLog",
     "Trend",
     "Usual",
@@ -162,14 +185,18 @@ __all__ = [
     "WordEdge",
     "WordRow",
     "Work",
+    "WorkLeads",
     "WorkReview",
     "WorkTotals",
     "build",
     "build_body",
     "build_fitness",
+    "build_gait",
     "build_load",
     "build_next_work",
     "build_pole_sheet",
     "build_review",
     "build_surface",
+    "leads_until",
+    "newest_leads",
 ]

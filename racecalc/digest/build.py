@@ -11,6 +11,7 @@ from racecalc.daybook import HorseBook
 from racecalc.digest import days, ground, tracks, works
 from racecalc.digest.asked import asked_of, thresholds_of
 from racecalc.digest.fitness import in_short, newest_test, tests_until
+from racecalc.digest.gait import clips_in_short
 from racecalc.digest.load import edges_of, ground_of, load
 from racecalc.digest.load_model import Load
 from racecalc.digest.measures import measure
@@ -38,6 +39,8 @@ _MEASURED = ("height", "weight", "condition")
 _LOAD_WEEKS, _LOAD_POINTS = 13, 27
 
 _VITAL = ("temperature", "pulse")
+# A month tells of so many films of the feet.
+_CLIPS = 3
 
 
 def build(record: HorseBook, month: str) -> Digest:
@@ -86,7 +89,7 @@ def build(record: HorseBook, month: str) -> Digest:
         usual_fast=ground.usual_fast(ledger, this),
         **_load_and_fitness(record, ledger, month_works, this, min(through, stay[1])),
         **measured,
-        **_vital(book["measurements"], this),
+        **_vital_and_gaits(record, this),
         tracks=logs,
         home_track=names.get(home) if home else None,
         targets=targets_after(record, through),
@@ -138,8 +141,11 @@ def _measured(record: HorseBook, month: Month) -> dict[str, Any]:
     return {what: measure(measurements, what, month.first, month.last, barn) for what in _MEASURED}
 
 
-def _vital(measurements: pd.DataFrame, month: Month) -> dict[str, Any]:
-    return {what: vital(measurements, what, month.first, month.last) for what in _VITAL}
+def _vital_and_gaits(record: HorseBook, month: Month) -> dict[str, Any]:
+    first, last, tables = month.first, month.last, record.tables
+    clips = clips_in_short(tables["footfalls"], first, last)
+    signs = {what: vital(tables["measurements"], what, first, last) for what in _VITAL}
+    return {**signs, "gaits": clips[-_CLIPS:], "gaits_older": max(len(clips) - _CLIPS, 0)}
 
 
 def _load_and_fitness(

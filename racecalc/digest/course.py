@@ -55,6 +55,20 @@ class Course:
         pole = self.pole_at(to_finish_m)
         return pole.colour if pole else None
 
+    def part_at(self, to_finish_m: float, start_in: track.Chute | None = None) -> str | None:
+        """Return the part at a place, one of `track.PARTS`; none where the turns are not known."""
+        if self.oval is None:
+            return None
+        return str(track.positions(self.oval, to_finish_m, start_in=start_in)["part"].iloc[0])
+
+    def usual_lead(self, part: str | None) -> str | None:
+        """Return the lead that horses usually take on a part: the inside one on a turn."""
+        if self.oval is None or part is None:
+            return None
+        inside = self.oval.hand
+        outside = {"left": "right", "right": "left"}[inside]
+        return inside if part.endswith("turn") else outside
+
     def chute_at(self, to_finish_m: float) -> track.Chute | None:
         """Return the chute that starts at a distance from the finish, if there is one."""
         starts = self.oval.chutes_m if self.oval else ()

@@ -80,15 +80,7 @@ def _day(
     log: pd.DataFrame,
     off: workload.DaysOff,
 ) -> Day:
-    covered = workload.totals(ledger, day, day)
-    ground = {}
-    pieces = workload.between_days(ledger, day, day).dropna(subset="distance_m")["activity"]
-    for group, activities in GROUPS.items():
-        metres = sum(covered.get(activity, 0.0) for activity in activities)
-        if metres:
-            name = f"ground.day.{day.isoformat()}.{group}"
-            n = int(pieces.isin(activities).sum())
-            ground[group] = Number(name, metres, "day_ground", "racecalc.workload.totals", n)
+    ground = _ground(ledger, day)
     moment = pd.Timestamp(day)
     worked = works.loc[works["date"] == moment, "work"]
     aside = _aside(exercise, moment)
@@ -104,9 +96,27 @@ def _day(
     )
 
 
+def _ground(ledger: pd.DataFrame, day: date) -> dict[str, Number]:
+    """Return the ground of one day, in the groups of the picture."""
+    pieces = workload.between_days(ledger, day, day).dropna(subset="distance_m")
+    if pieces.empty:
+        return {}
+    covered = workload.totals(pieces, day, day)
+    ground = {}
+    for group, activities in GROUPS.items():
+        metres = sum(covered.get(activity, 0.0) for activity in activities)
+        if metres:
+            name = f"ground.day.{day.isoformat()}.{group}"
+            n = int(pieces["activity"].isin(activities).sum())
+            ground[group] = Number(name, metres, "day_ground", "racecalc.workload.totals", n)
+    return ground
+
+
 def _aside(exercise: pd.DataFrame, moment: pd.Timestamp) -> str | None:
     """Name the activity of a day on which no ground is drawn, that with most rows first."""
     activities = exercise.loc[exercise["date"] == moment, "activity"]
+    if activities.empty:
+        return None
     counted = activities[activities != "rest"].value_counts()
     return min(counted.index, key=lambda name: (-counted[name], name), default=None)
 

@@ -10,6 +10,7 @@ from datetime import date
 from racecalc.daybook import Barn
 from racecalc.digest.body_model import Measure, Vital
 from racecalc.digest.fitness_model import Asked, FitnessTest
+from racecalc.digest.gait_model import GaitInShort
 from racecalc.digest.load_model import Load
 from racecalc.digest.number import Number, numbers_in
 from racecalc.digest.outlook_model import NextInShort
@@ -160,8 +161,9 @@ class Digest:
 
     ``line`` is the horse's line over works like the month's newest timed one; ``test`` the newest
     exercise test, in short, where it is not older than half a year. ``worked_on`` counts the
-    month's works by the state of the surface (blank where it was not said). ``next_work`` is told
-    of the newest month only.
+    month's works by the state of the surface (blank where it was not said). ``gaits`` are the
+    newest films of the month, and ``gaits_older`` counts those before. ``next_work`` is told of the
+    newest month only.
     """
 
     horse: Horse
@@ -191,6 +193,8 @@ class Digest:
     condition: Measure | None
     temperature: Vital | None
     pulse: Vital | None
+    gaits: tuple[GaitInShort, ...]
+    gaits_older: int
     tracks: tuple[TrackLog, ...]
     home_track: str | None
     targets: tuple[Target, ...]

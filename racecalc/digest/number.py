@@ -93,6 +93,24 @@ KIND_UNITS = {
     "tenths": "s",
     "scatter": "m",
     "signed_offset": "m",
+    # Of a film of the feet: times of strides and of feet on the ground, each with its error (the
+    # rough ones where frames are few), the step between frames, ground covered, a force over the
+    # horse's weight, and what a share may be off.
+    "stride_time": "s",
+    "stride_time_error": "s",
+    "stride_time_rough": "s",
+    "stride_time_rough_error": "s",
+    "stride_rate": "1/s",
+    "stride_rate_error": "1/s",
+    "stride_rate_rough": "1/s",
+    "stride_rate_rough_error": "1/s",
+    "stride_length": "m",
+    "stride_length_error": "m",
+    "stance": "s",
+    "stance_error": "s",
+    "frame_step": "s",
+    "force": "1",
+    "points": "%",
 }
 
 

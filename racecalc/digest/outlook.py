@@ -27,6 +27,8 @@ _WARM_C = 20.0
 # A word of the log that the weather makes rarer than this is believed before the weather.
 _UNLIKELY = 0.05
 _LEAST_CHANCE = 1e-9
+# How much of what tells one day from the usual is still there on the next. A choice.
+_KEPT_A_DAY = 0.7
 # So many days are one season.
 _LOG_DAYS, _FEWEST_ENTRIES = 90, 20
 # Rain if it rains, where neither the forecast nor twenty wet days on record say how much. A choice.
@@ -103,9 +105,22 @@ class _Known:
 
 
 def _known(chances: FloatArray, shares: "_Known | None", at: int) -> _Known:
-    if at < chances.shape[1]:
+    """Return the chances of a day: by the forecast, and after its end as the log has them.
+
+    What a track is goes on into the next days: the chances of the last day foretold fade into those
+    of the log, so that no day looks better for not being told of.
+    """
+    told = chances.shape[1]
+    if at < told:
         return _Known("forecast", chances[:, at].mean(axis=0))
-    return shares or _Known("none", None)
+    if shares is None or shares.words is None:
+        return _Known("none", None)
+    if not told:
+        return shares
+    kept = _KEPT_A_DAY ** (at - told + 1)
+    last = chances[:, -1].mean(axis=0)
+    words = kept * last + (1 - kept) * shares.words
+    return _Known("log", words, (1 - kept) * shares.outside)
 
 
 def _chances(
@@ -325,17 +340,23 @@ def _lacks(
     """Name what was missing for the chances of the footing."""
     table, lacks = record.tables["forecast"], []
     if issued is None:
-        known = (table["track"] == found.about["track"]).any()
+        # One that was issued later than the day asked for is none yet.
+        old = table["issued"] < pd.Timestamp(days[0])
+        known = (old & (table["track"] == found.about["track"])).any()
         lacks.append("old_forecast" if known else "forecast")
     elif any(_leaves_out(rows.get(day)) for day in days if day <= max(*rows, days[0])):
         lacks.append("forecast_days")
     elif max(rows) < days[-1]:
         lacks.append("forecast_ends")
+    placed = not np.isnan(found.about["latitude_deg"])
     if begin.disagree:
         lacks.append("disagree")
-    elif begin.by != "weather":
-        lacks.append("frozen" if begin.by == "frozen" else "weather")
-    if np.isnan(found.about["latitude_deg"]):
+    elif begin.by == "frozen":
+        lacks.append("frozen")
+    elif begin.by != "weather" and placed:
+        # Without a latitude the weather is of no use, however much of it is on record.
+        lacks.append("weather")
+    if not placed:
         lacks.append("latitude")
     if not found.curves.entries:
         lacks.append("learned")

@@ -54,7 +54,8 @@ def read_asked(
     known = record.tables["tracks"]["track"].tolist()
     if track and track not in known:
         raise OutOfRangeError(
-            f"no track has the id “{track}”; there are {', '.join(known) or 'none'}"
+            f"no track has the id “{track}”, or its row was refused (racecalc check tells); there "
+            f"are {', '.join(known) or 'none'}"
         )
     target = next(iter(targets_after(record, last)), None)
     own = "default" if record.barn.bad_footing_days is None else "barn"
@@ -81,9 +82,13 @@ def _day_asked(text: str, last: date, target: Target | None) -> date | None:
     except ValueError:
         raise OutOfRangeError(f"planned “{text}” is no day; write it as 2026-10-31") from None
     if day <= last:
-        raise OutOfRangeError(f"planned “{text}” is not after {last}, the last day that is known")
+        raise OutOfRangeError(
+            f"planned “{text}” is not after {last}, the last day that is known; name a later one"
+        )
     if target and day >= target.day:
-        raise OutOfRangeError(f"planned “{text}” is not before the race of {target.day}")
+        raise OutOfRangeError(
+            f"planned “{text}” is not before the race of {target.day}; name an earlier one"
+        )
     if (day - last).days > MOST_DAYS:
         raise OutOfRangeError(
             f"planned “{text}” is more than {MOST_DAYS} days after {last}, the last day that is "

@@ -140,8 +140,9 @@ def _fact(
         bad_footing=on.bad.value / 100 if on.bad else None,
         morning_wbgt_c=float(weather.wbgt_shade_c(cold, on.rh_max_pct)),
         morning_sum=float(weather.sum_of_heat(cold, on.rh_max_pct)),
-        noon_wbgt_c=float(weather.wbgt_sun_c(warm, on.rh_min_pct)),
-        noon_sum=float(weather.sum_of_heat(warm, on.rh_min_pct)),
+        # Unknown below 20 °C, where no figure of heat says anything, however damp it is.
+        noon_wbgt_c=on.air.wbgt_sun.value if on.air.wbgt_sun else math.nan,
+        noon_sum=on.air.sum_of_heat.value if on.air.sum_of_heat else math.nan,
         tmin_c=cold,
         tmax_c=warm,
     )

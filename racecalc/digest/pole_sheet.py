@@ -278,26 +278,14 @@ def _chute(course: Course, distance_m: float) -> track.Chute:
 
 def _place(plan: Plan, to_finish_m: float) -> Place:
     course = plan.course
-    part = None
-    if course.oval is not None:
-        found = track.positions(course.oval, to_finish_m, start_in=plan.chute)
-        part = str(found["part"].iloc[0])
+    part = course.part_at(to_finish_m, plan.chute)
     return Place(
         pole=write_pole(to_finish_m),
         colour=None if part == "chute" else course.colour_at(to_finish_m),
         to_finish_m=to_finish_m,
         part=part,
-        lead=_lead(course, part),
+        lead=course.usual_lead(part),
     )
-
-
-def _lead(course: Course, part: str | None) -> str | None:
-    """Return the lead that horses usually take on a part: the inside one on a turn."""
-    if course.oval is None or part is None:
-        return None
-    inside = course.oval.hand
-    outside = {"left": "right", "right": "left"}[inside]
-    return inside if part.endswith("turn") else outside
 
 
 def _back_up(plan: Plan, run_up_m: float) -> Place | None:
@@ -356,7 +344,7 @@ def _leads(plan: Plan) -> tuple[LeadChange, ...]:
             0,
             sources=("practice_leads",),
         )
-        found.append(LeadChange(part, _lead(course, part) or "", to_finish_m, after, offset))
+        found.append(LeadChange(part, course.usual_lead(part) or "", to_finish_m, after, offset))
     # The same, lap after lap.
     return tuple(found[:_CHANGES_OF_A_LAP])
 

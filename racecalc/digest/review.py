@@ -11,6 +11,8 @@ from racecalc import pace
 from racecalc.daybook import Barn, HorseBook
 from racecalc.digest.course import Course
 from racecalc.digest.footing_effect import FootingEffect, footing_effects
+from racecalc.digest.leads import leads_of
+from racecalc.digest.leads_model import WorkLeads
 from racecalc.digest.model import Horse
 from racecalc.digest.number import Number, numbers_in
 from racecalc.digest.settings import clock_error_of, horse_of
@@ -59,7 +61,7 @@ class WorkReview:
     was missed, and none where every pole was clocked; ``asked_more`` whether
     more was asked than in every earlier work of the line, ``quickest_of`` how many works of the
     line it is the quickest of, beyond the error of the watch; ``footing`` what each state of the
-    track did to times; ``trace`` what a GPS receiver saw, if any.
+    track did to times; ``trace`` what a GPS receiver saw, if any; ``leads`` those noted, if any.
     """
 
     barn: Barn
@@ -75,6 +77,7 @@ class WorkReview:
     quickest_of: Number | None
     footing: tuple[FootingEffect, ...]
     trace: Trace | None
+    leads: WorkLeads | None
     clock_error: Number
     left_out: tuple[str, ...]
     withheld_notes: int
@@ -130,6 +133,7 @@ def build_review(record: HorseBook, work: str) -> WorkReview:
         if timed
         else (),
         trace=trace_of(record.tables["gps"], at, found, clock_error.value),
+        leads=leads_of(row, records.splits, found.course),
         clock_error=clock_error,
         left_out=tuple(record.left_out),
         withheld_notes=record.withheld_notes,

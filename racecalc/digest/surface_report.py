@@ -49,7 +49,8 @@ def build_surface(record: HorseBook, track: str, until: str = "") -> SurfaceRepo
     known = record.tables["tracks"]["track"].tolist()
     if track not in known:
         raise OutOfRangeError(
-            f"no track has the id “{track}”; there are {', '.join(known) or 'none'}"
+            f"no track has the id “{track}”, or its row was refused (racecalc check tells); there "
+            f"are {', '.join(known) or 'none'}"
         )
     last = last_day(record, until, ("surface", "weather"))
     first = last - timedelta(days=_DAYS - 1)

@@ -16,7 +16,7 @@ from racecalc.digest.settings import clock_sources_of, one_clock_s
 from racecalc.digest.work_model import LinePoint, LooseClock, Section, Stand, Work
 from racecalc.notation import write_pole
 
-__all__ = ["Records", "cut_of", "records_of", "start_of", "work_of"]
+__all__ = ["Records", "chute_of", "cut_of", "records_of", "start_of", "work_of"]
 
 _SPLITS = "racecalc.pace.sections"
 _READ = "racecalc.daybook.read"
@@ -94,7 +94,7 @@ def work_of(row: Mapping[Any, Any], records: Records) -> Work:
         course=course,
         start_m=start_m,
         end_m=start_m - distance_m,
-        start_in=_chute(row, course, start_m),
+        start_in=chute_of(row, course, start_m),
         manner=row["manner"],
         effort=row["effort"],
         from_gate=bool(row["from_gate"]),
@@ -119,7 +119,7 @@ def start_of(row: Mapping[Any, Any], course: Course) -> float:
     return pole_m + laps * course.lap_m
 
 
-def _chute(row: Mapping[Any, Any], course: Course, start_m: float) -> track.Chute | None:
+def chute_of(row: Mapping[Any, Any], course: Course, start_m: float) -> track.Chute | None:
     """Return the chute in which a work began: from the gate, or where the oval has no pole."""
     chute = course.chute_at(start_m)
     at_a_pole = course.pole_at(start_m) is not None
@@ -141,8 +141,11 @@ def _loose(
             clock=Number(
                 f"{name}.clock.{write_pole(float(place_m))}", float(clock_s), "clock", _READ, 1
             ),
+            lead=lead,
         )
-        for place_m, clock_s in zip(own["to_finish_m"], own["clock_s"], strict=True)
+        for place_m, clock_s, lead in zip(
+            own["to_finish_m"], own["clock_s"], own["lead"], strict=True
+        )
         if round(float(place_m), 1) not in known and clock_s > 0
     )
 

@@ -36,11 +36,12 @@ class Section:
 
 @dataclass(frozen=True)
 class LooseClock:
-    """A running clock at a pole to which no section leads."""
+    """A running clock at a pole to which no section leads, and the lead noted there."""
 
     pole: str
     colour: str | None
     clock: Number
+    lead: str | None
 
 
 @dataclass(frozen=True)

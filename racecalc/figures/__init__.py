@@ -5,6 +5,8 @@ from racecalc.figures.fitness import (
     heart_rate,
     lactate,
 )
+from racecalc.figures.gait import footfalls, phases
+from racecalc.figures.leads import leads
 from racecalc.figures.load import (
     fast_line,
     smoothed,
@@ -25,12 +27,15 @@ __all__ = [
     "asked",
     "body_pictures",
     "fast_line",
+    "footfalls",
     "heart_rate",
     "height",
     "lactate",
+    "leads",
     "month",
     "newest",
     "own_line",
+    "phases",
     "plan_days",
     "ran",
     "sections",

@@ -7,6 +7,7 @@ from typing import Any
 
 import altair as alt
 import numpy as np
+import numpy.typing as npt
 import pandas as pd
 
 from racecalc import track
@@ -64,7 +65,9 @@ class Drawn:
         y_scale = alt.Scale(domain=[self.low[1], self.high[1]], nice=False, zero=False)
         return alt.X("x:Q", axis=None, scale=x_scale), alt.Y("y:Q", axis=None, scale=y_scale)
 
-    def at(self, to_finish_m: Sequence[float], out_m: float) -> pd.DataFrame:
+    def at(
+        self, to_finish_m: Sequence[float], out_m: float | npt.NDArray[np.float64]
+    ) -> pd.DataFrame:
         """Return ``x`` and ``y`` of places ``out_m`` metres outside the measuring line."""
         found = track.positions(self.oval, to_finish_m, start_in=self.start_in)
         heading = np.radians(found["heading_deg"].to_numpy())
@@ -78,10 +81,15 @@ class Drawn:
             }
         )
 
-    def path(self, from_m: float, to_m: float, out_m: float) -> pd.DataFrame:
-        """Return a fine line from one place to another, in the order run."""
+    def path(self, from_m: float, to_m: float, out_m: float | tuple[float, float]) -> pd.DataFrame:
+        """Return a fine line from one place to another, in the order run.
+
+        ``out_m`` is one for all of it, or those of its begin and end.
+        """
         count = max(2, math.ceil((from_m - to_m) / _STEP_M) + 1)
-        line = self.at(np.linspace(from_m, to_m, count).tolist(), out_m)
+        begin_m, end_m = out_m if isinstance(out_m, tuple) else (out_m, out_m)
+        places = np.linspace(from_m, to_m, count).tolist()
+        line = self.at(places, np.linspace(begin_m, end_m, count))
         return line.assign(order=range(count))
 
 

@@ -78,7 +78,15 @@ def _bars(digest: Digest, days: tuple[Day, ...], x: alt.X) -> Any:
     # One key for the whole month, of what the month holds; both narrow halves share it.
     shown = [group for group in _COLOURS if any(group in day.ground for day in digest.days)]
     groups = [GROUP_NAMES[group] for group in shown]
-    key = alt.Legend(orient="top", direction="horizontal", symbolType="square", offset=2)
+    # A reader's own face may be wider than ours: half a month has room for two words a row.
+    key = alt.Legend(
+        orient="top",
+        direction="horizontal",
+        symbolType="square",
+        offset=2,
+        columns=2 if len(days) < len(digest.days) else 0,
+        columnPadding=40,
+    )
     fills = alt.Scale(domain=groups, range=[_COLOURS[group] for group in shown])
     edges = alt.Scale(domain=groups, range=[_EDGES[group] for group in shown])
     day_axis = x.axis(alt.Axis(labelAngle=0, labelPadding=4, domain=True))

@@ -9,6 +9,7 @@ from racecalc.digest import NextWork, PlanDay
 from racecalc.figures.theme import NARROW_WIDTH, WIDE_WIDTH, specification
 from racecalc.page import BLUE, INK, MUTED, RULE, RUST, Picture
 from racecalc.words import (
+    NO_VALUE,
     day_of,
     days_caption,
     days_words,
@@ -78,7 +79,8 @@ def _row(at: int, day: PlanDay, plan: NextWork) -> tuple[Any, ...]:
         parts.append(f"too wet {written(on.bad, plan.barn)}")
     if on.rain_chance:
         parts.append(f"rain {written(on.rain_chance, plan.barn)}")
-    parts += [text for text in (plan_mark(day.day, plan), objections(day, plan)) if text]
+    told = (plan_mark(day.day, plan), objections(day, plan))
+    parts += [text for text in told if text not in ("", NO_VALUE)]
     return (
         at + 0.5 - half,
         at + 0.5 + half,
@@ -91,11 +93,11 @@ def _row(at: int, day: PlanDay, plan: NextWork) -> tuple[Any, ...]:
 
 
 def _labels(plan: NextWork, width: int, scale: alt.Scale) -> Any:
-    """Write each day, grey where it is refused, and which choice it is."""
+    """Write each day, and which choice it is; "no", and grey, where it is refused."""
     rows = []
     for at, day in enumerate(plan.days):
         weekday, number = short_day(day.day).split()
-        choice = plan_mark(day.day, plan).removesuffix(" choice")
+        choice = plan_mark(day.day, plan).removesuffix(" choice") if day.allowed else "no"
         first = day.day == plan.best
         rows.append(
             {

@@ -1,13 +1,13 @@
 """The work on its oval: where it began and ended, coloured by how fast each section was."""
 
-from typing import Any, Literal
+from typing import Any
 
 import altair as alt
-import pandas as pd
 
 from racecalc.daybook import Barn
 from racecalc.digest import Call, Digest, PoleSheet, Section, Work, WorkReview
 from racecalc.figures.course import Drawn, course_layers, drawn_of
+from racecalc.figures.on_course import direction, inside_m, line_on, start_mark, texts_inside
 from racecalc.figures.theme import HALF_WIDTH, NARROW_WIDTH, WIDE_WIDTH, specification
 from racecalc.notation import typeset
 from racecalc.page import INK, MUTED, OCHRE, RUST, Picture
@@ -21,8 +21,6 @@ from racecalc.words import (
 
 __all__ = ["asked", "newest", "ran"]
 
-# Inside the rail there is room for the times.
-_INSIDE_PIXELS = 12
 # A card has room for its tables beside.
 _CARD_WIDTH = 420
 _TEMPO = {"quicker": (RUST, 7.0), "alike": (INK, 4.0), "slower": (OCHRE, 2.5)}
@@ -71,38 +69,22 @@ def _ran(work: Work, barn: Barn, drawn: Drawn) -> Any:
     layers += _times(drawn, timed, barn) if timed else []
     clocked_m = timed[-1].to_finish_m if timed else work.start_m
     if clocked_m > work.end_m + 1:
-        layers.append(_line(drawn, clocked_m, work.end_m, middle, INK, 4.0))
+        layers.append(line_on(drawn, clocked_m, work.end_m, middle, INK, 4.0))
     out = [section for section in work.sections if section.gallop_out]
     if out:
-        layers.append(_line(drawn, work.end_m, out[-1].to_finish_m, middle, MUTED, 1.2, [2, 3]))
-    layers += [_start(drawn, work.start_m, middle), _direction(drawn)]
+        layers.append(line_on(drawn, work.end_m, out[-1].to_finish_m, middle, MUTED, 1.2, [2, 3]))
+    layers += [start_mark(drawn, work.start_m, middle), direction(drawn)]
     return alt.layer(*layers).properties(width=drawn.width, height=drawn.height)
 
 
 def _piece(drawn: Drawn, section: Section, out_m: float) -> Any:
     colour, width = _TEMPO[section.tempo]
-    return _line(drawn, section.from_m, section.to_finish_m, out_m, colour, width)
-
-
-def _line(
-    drawn: Drawn,
-    from_m: float,
-    to_m: float,
-    out_m: float,
-    colour: str,
-    width: float,
-    dash: list[int] | None = None,
-) -> Any:
-    x, y = drawn.axes()
-    line = alt.Chart(drawn.path(from_m, to_m, out_m)).mark_line(
-        color=colour, strokeWidth=width, strokeDash=dash or [1, 0], aria=False
-    )
-    return line.encode(x=x, y=y, order="order:Q")
+    return line_on(drawn, section.from_m, section.to_finish_m, out_m, colour, width)
 
 
 def _times(drawn: Drawn, sections: list[Section], barn: Barn) -> list[Any]:
     """Write the running time at each clocked pole, inside the rail."""
-    inside = -drawn.oval.rail_offset_m - _INSIDE_PIXELS * drawn.pixel_m
+    inside = inside_m(drawn)
     frame = drawn.at([section.to_finish_m for section in sections], inside).assign(
         text=[written(section.clock, barn) for section in sections],
         words=[
@@ -110,47 +92,7 @@ def _times(drawn: Drawn, sections: list[Section], barn: Barn) -> list[Any]:
             for one in sections
         ],
     )
-    return _texts(drawn, frame, INK)
-
-
-def _direction(drawn: Drawn) -> Any:
-    """Point an arrow along the home straight, in the middle of the course."""
-    x, y = drawn.axes()
-    left = drawn.oval.hand == "left"
-    arrow = "\N{RIGHTWARDS ARROW}" if left else "\N{LEFTWARDS ARROW}"
-    frame = pd.DataFrame({"x": [0.0], "y": [-0.3 * drawn.oval.turn_radius_m], "text": [arrow]})
-    text = alt.Chart(frame.assign(words="the way of running, on the home straight")).mark_text(
-        color=MUTED, fontSize=18, baseline="middle"
-    )
-    return text.encode(x=x, y=y, text="text:N", description="words:N")
-
-
-def _texts(drawn: Drawn, frame: pd.DataFrame, colour: str) -> list[Any]:
-    """Write texts inside the rail, on the turns away from it."""
-    x, y = drawn.axes()
-    edge = drawn.oval.straight_m / 2
-    sides: dict[Literal["left", "center", "right"], Any] = {
-        "left": frame["x"] < -edge,
-        "center": frame["x"].abs() <= edge,
-        "right": frame["x"] > edge,
-    }
-    layers = []
-    for align, here in sides.items():
-        if here.any():
-            text = alt.Chart(frame[here]).mark_text(
-                color=colour, fontSize=11, baseline="middle", align=align
-            )
-            layers.append(text.encode(x=x, y=y, text="text:N", description="words:N"))
-    return layers
-
-
-def _start(drawn: Drawn, start_m: float, out_m: float) -> Any:
-    x, y = drawn.axes()
-    frame = drawn.at([start_m], out_m).assign(words="start of the work")
-    mark = alt.Chart(frame).mark_point(
-        shape="square", filled=True, color=INK, size=60, opacity=1, stroke="#ffffff"
-    )
-    return mark.encode(x=x, y=y, description="words:N")
+    return texts_inside(drawn, frame, INK)
 
 
 def asked(sheet: PoleSheet) -> Picture | None:
@@ -181,10 +123,10 @@ def _asked(sheet: PoleSheet, drawn: Drawn) -> Any:
     if sheet.back_up is not None:
         behind = (sheet.back_up.to_finish_m - run.start_m) % run.lap_m
         from_m = run.start_m + behind
-        layers.append(_line(drawn, from_m, run.start_m, middle, MUTED, 1.5, [2, 3]))
-    layers.append(_line(drawn, run.start_m, run.end_m, middle, RUST, 4.0))
-    layers.append(_start(drawn, run.start_m, middle))
-    inside = -drawn.oval.rail_offset_m - _INSIDE_PIXELS * drawn.pixel_m
+        layers.append(line_on(drawn, from_m, run.start_m, middle, MUTED, 1.5, [2, 3]))
+    layers.append(line_on(drawn, run.start_m, run.end_m, middle, RUST, 4.0))
+    layers.append(start_mark(drawn, run.start_m, middle))
+    inside = inside_m(drawn)
     # A pole that is passed twice bears both times.
     passed: dict[int, list[Call]] = {}
     for call in calls:
@@ -198,5 +140,5 @@ def _asked(sheet: PoleSheet, drawn: Drawn) -> Any:
             for group, time in zip(shown, times, strict=True)
         ],
     )
-    layers += [*_texts(drawn, frame, INK), _direction(drawn)]
+    layers += [*texts_inside(drawn, frame, INK), direction(drawn)]
     return alt.layer(*layers).properties(width=drawn.width, height=drawn.height)

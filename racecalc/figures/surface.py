@@ -52,13 +52,14 @@ def _days(report: SurfaceReport, axis: alt.Axis | None = None) -> alt.X:
 def _rain(report: SurfaceReport, rows: pd.DataFrame, width: int) -> Any:
     """Draw the rain of each day, hanging from above."""
     unit = "mm" if report.barn.units == "metric" else "in"
-    axis = alt.Axis(tickCount=2, domain=False, grid=False, labelExpr=f"datum.label + ' {unit}'")
+    said = f"datum.value == 0 ? 'rain' : datum.label + ' {unit}'"
+    axis = alt.Axis(tickCount=2, domain=False, grid=False, labelExpr=said)
     return (
         alt.Chart(rows[rows["rain"] > 0])
         .mark_bar(color=BLUE, width=max(2.0, 0.5 * width / len(report.water)))
         .encode(
             x=_days(report),
-            y=alt.Y("rain:Q", title="rain", scale=alt.Scale(reverse=True, nice=True), axis=axis),
+            y=alt.Y("rain:Q", title=None, scale=alt.Scale(reverse=True, nice=True), axis=axis),
             description="words:N",
         )
         .properties(width=width, height=_HEIGHT // 3)
@@ -89,7 +90,7 @@ def _strip(report: SurfaceReport, rows: pd.DataFrame, width: int) -> Any:
     """Draw the words of the log, a row for each, the driest on top."""
     order = (*surface.DRYING_ORDER[report.surface], *surface.OUTSIDE_ORDER)
     present = [word for word in order if (rows["state"] == word).any()]
-    ticks = 8 if width == WIDE_WIDTH else 4
+    ticks = {"interval": "week", "step": 1 if width == WIDE_WIDTH else 2}
     return (
         alt.Chart(rows[rows["state"].notna()])
         .mark_bar(color=SAGE, width=0.8 * width / len(report.water), height=_ROW - 3)

@@ -52,9 +52,16 @@ _CONFIG: dict[str, Any] = {
 
 def date_axis(form: str, ticks: Any) -> alt.Axis:
     """Return an axis of dates; the outer labels stay inside the picture."""
-    # The padding keeps dates clear of the lowest value, which stands in the corner.
+    # The padding keeps dates clear of the lowest value, which stands in the corner; a reader's own
+    # face may be wider than ours, so that labels need room between them.
     return alt.Axis(
-        format=form, grid=False, tickCount=ticks, labelOverlap=True, labelPadding=8, labelFlush=True
+        format=form,
+        grid=False,
+        tickCount=ticks,
+        labelOverlap=True,
+        labelSeparation=10,
+        labelPadding=8,
+        labelFlush=True,
     )
 
 

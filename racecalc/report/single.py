@@ -1,4 +1,4 @@
-"""Reports on one thing: a body, a load, tests, the next work, a card, a review, a track."""
+"""Reports on one thing: a body, a load, tests, a gait, a next work, a card, a review, a track."""
 
 import re
 import unicodedata
@@ -8,14 +8,16 @@ from typing import Any
 import pandas as pd
 
 from racecalc import digest
-from racecalc.daybook import Book, HorseBook, slice_for, track_slice
+from racecalc.daybook import Book, HorseBook, slice_for, slice_with_tracks, track_slice
 from racecalc.errors import ReportError
+from racecalc.gait import FORE_SHARE
 from racecalc.notation import read_distance, write_distance
 from racecalc.report.run import Report, make
 
 __all__ = [
     "BODY",
     "FITNESS",
+    "GAIT",
     "LOAD",
     "NEXT_WORK",
     "POLE_SHEET",
@@ -23,6 +25,7 @@ __all__ = [
     "WORK_REVIEW",
     "body",
     "fitness",
+    "gait",
     "load",
     "next_work",
     "pole_sheet",
@@ -33,6 +36,7 @@ __all__ = [
 
 BODY = "body.ipynb"
 FITNESS = "fitness.ipynb"
+GAIT = "gait.ipynb"
 LOAD = "load.ipynb"
 NEXT_WORK = "next_work.ipynb"
 POLE_SHEET = "pole_sheet.ipynb"
@@ -111,6 +115,40 @@ def fitness(book: Book, horse: str, until: str = "") -> Report:
     return make(record, {"horse": horse, "until": until}, FITNESS)
 
 
+def gait(book: Book, horse: str, until: str, clip: str, fore_share: float = FORE_SHARE) -> Report:
+    """Make the report on how one horse went in films of its feet.
+
+    Parameters
+    ----------
+    book, horse
+        As `body`.
+    until : str
+        The last day that is told of, ``YYYY-MM-DD``; blank for that of the newest clip or work.
+    clip : str
+        The clip that is told in full; blank for the newest.
+    fore_share : float
+        The share of its weight that the horse carries on its fore feet.
+
+    Raises
+    ------
+    UnknownHorseError
+        If the book holds no such horse.
+    OutOfRangeError
+        If there is no such clip, or the share is not between zero and one.
+    ReportError
+        If no clip and no lead is on record up to that day, or the page cannot be made.
+    """
+    record = slice_for(book, horse)
+    if not digest.build_gait(record, until).recorded:
+        raise _nothing(
+            record, horse, until, "film of the feet or lead", "all the time", ("footfalls",)
+        )
+    # Refused here in plain words, before a workbook is run in vain.
+    digest.build_gait(record, until, clip, fore_share)
+    asked = {"horse": horse, "until": until, "clip": clip, "fore_share": fore_share}
+    return make(record, asked, GAIT)
+
+
 def next_work(book: Book, horse: str, asked: Mapping[str, Any]) -> Report:
     """Make the report on a horse's next fast work.
 
@@ -131,7 +169,7 @@ def next_work(book: Book, horse: str, asked: Mapping[str, Any]) -> Report:
     ReportError
         If the page cannot be made.
     """
-    record = slice_for(book, horse)
+    record = slice_with_tracks(book, horse)
     # Refused here in plain words, before a workbook is run in vain.
     digest.build_next_work(record, **asked)
     return make(record, {"horse": horse, **asked}, NEXT_WORK)

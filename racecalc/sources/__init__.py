@@ -16,6 +16,7 @@ from racecalc.sources import (
     body,
     exposure,
     fitness,
+    gait,
     load,
     load_and_statistics,
     track_and_time,
@@ -27,7 +28,16 @@ __all__ = ["SOURCES", "Source", "brief", "cite"]
 
 SOURCES: dict[str, Source] = {
     record.key: record
-    for room in (track_and_time, load_and_statistics, load, exposure, fitness, body, weather)
+    for room in (
+        track_and_time,
+        load_and_statistics,
+        load,
+        exposure,
+        fitness,
+        body,
+        weather,
+        gait,
+    )
     for record in room.RECORDS
 }
 

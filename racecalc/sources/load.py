@@ -66,8 +66,8 @@ RECORDS: tuple[Source, ...] = (
         title="Effect of speed on stride parameters in racehorses at gallop in field conditions",
         where="Journal of Experimental Biology 209:4389",
         read="READ",
-        used_for="how long a stride lasts at 9 and at 17 m/s",
-        tested_in=_TESTED,
+        used_for="how long strides and stances last, and forces, at 9 and at 17 m/s",
+        tested_in=(*_TESTED, "tests/published/test_gait.py"),
     ),
     Source(
         key="vergara_2022",

@@ -18,6 +18,8 @@ from racecalc.tables.fitness import (
     steps,
     tests,
 )
+from racecalc.tables.gait import clip_feet, clip_strides, clips, gait_figures, support
+from racecalc.tables.leads import lead_parts, lead_poles
 from racecalc.tables.load import (
     load_figures,
     speeds,
@@ -38,14 +40,20 @@ __all__ = [
     "calls",
     "changes",
     "checks",
+    "clip_feet",
+    "clip_strides",
+    "clips",
     "edges",
     "energy",
     "fitness_figures",
     "footing",
     "furlongs",
+    "gait_figures",
     "ground",
     "growth",
     "key_figures",
+    "lead_parts",
+    "lead_poles",
     "leads",
     "load_figures",
     "measurements",
@@ -65,6 +73,7 @@ __all__ = [
     "splits",
     "steps",
     "studies",
+    "support",
     "surface",
     "tape_weights",
     "tests",

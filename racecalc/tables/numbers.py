@@ -5,6 +5,7 @@ from racecalc.digest import (
     AnyReport,
     BodyReport,
     FitnessReport,
+    GaitReport,
     LoadReport,
     NextWork,
     PoleSheet,
@@ -48,6 +49,10 @@ def _about(digest: AnyReport) -> dict[str, object]:
     if isinstance(digest, BodyReport | FitnessReport | LoadReport):
         told: dict[str, object] = {"day": digest.last.isoformat(), "recorded": digest.recorded}
         return whose | told | {"left_out": list(digest.left_out)}
+    if isinstance(digest, GaitReport):
+        told = {"day": digest.last.isoformat(), "recorded": digest.recorded}
+        clips = {"clips": [clip.label for clip in digest.clips]}
+        return whose | told | clips | {"left_out": list(digest.left_out)}
     if isinstance(digest, NextWork):
         days = [day.isoformat() for day in (digest.best, *digest.fall_backs) if day]
         plan = {"day": digest.last.isoformat(), "proposed": days, "missing": list(digest.lacks)}

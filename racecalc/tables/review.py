@@ -51,7 +51,7 @@ def review_sections(review: WorkReview) -> Table | None:
     work = review.work
     if not work.sections and not work.loose:
         return None
-    leads = any(section.lead for section in work.sections)
+    leads = review.leads is not None
     columns = [
         Column("from and to"),
         Column("pole"),
@@ -62,6 +62,7 @@ def review_sections(review: WorkReview) -> Table | None:
     ]
     columns += [Column("lead")] if leads else []
     rows = tuple(_row(section, index, review, leads) for index, section in enumerate(work.sections))
+    rows += tuple(_loose(one, review, leads) for one in work.loose)
     return Table(
         tuple(columns),
         rows,
@@ -162,10 +163,11 @@ def _fractions(review: WorkReview) -> str | None:
     return f"Fractions: {times}."
 
 
-def _loose(one: LooseClock, review: WorkReview, columns: int) -> tuple[str | Cell, ...]:
+def _loose(one: LooseClock, review: WorkReview, leads: bool) -> tuple[str | Cell, ...]:
     """Write a clock to which no section leads up."""
-    row = (f"at {typeset(one.pole)}", one.colour or NO_VALUE, written(one.clock, review.barn))
-    return row + (NO_VALUE,) * (columns - len(row))
+    watch = written(one.clock, review.barn)
+    row = (f"at {typeset(one.pole)}", one.colour or NO_VALUE, watch, *(NO_VALUE,) * 3)
+    return (*row, one.lead or NO_VALUE) if leads else row
 
 
 def _row(section: Section, index: int, review: WorkReview, leads: bool) -> tuple[str | Cell, ...]:

@@ -245,9 +245,10 @@ def _steady(measure: Measure, against: Compared, told: Told) -> str:
     else:
         limit = _limit(against, told)
         ways = (
-            f"{subject} weighs {latest}, as on {since} within the {limit} that weighings differ.",
-            f"{their} weight holds at {latest}: no further from that of {since} than the {limit} "
-            "that weighings differ.",
+            f"{subject} weighs {latest}, no real change since {since}: weighings differ by up to "
+            f"{limit}.",
+            f"{their} weight holds at {latest}: the change since {since} is within the {limit} by "
+            "which weighings differ.",
             f"At {latest}, {they.possessive} weight is where it was on {since}, give or take the "
             f"{limit} between weighings.",
         )

@@ -1,9 +1,9 @@
 """The words of the next work: the day proposed, or why none is, and how it was weighed."""
 
-from racecalc.digest import NextWork, Target
+from racecalc.digest import NextWork, PlanDay, Target
 from racecalc.page import Masthead, Prose
 from racecalc.sources import brief
-from racecalc.weather import CAUTIONS
+from racecalc.weather import CAUTIONS, Caution
 from racecalc.words.grammar import (
     capital,
     chosen,
@@ -30,7 +30,7 @@ __all__ = [
 _NEAR = ("spacing", "before_race")
 _LACKS = {
     "track": "It is not known where {name} is to work.",
-    "target": "No race is written down as an aim.",
+    "target": "No race of the next two months is written down as an aim.",
     "works": "{name} has no timed work at this track in the year before to set another one by.",
     "line": "There are too few works on record to expect a time.",
     "threshold": "No exercise test of the half year before tells the speed at 4 mmol/l.",
@@ -59,7 +59,7 @@ def next_sentence(plan: NextWork) -> str:
     name, day = plan.horse.name, f"{plan.best:%A} {day_of(plan.best, plan.last)}"
     ways = (
         f"{day} looks best for {name}’s next fast work{_when(plan)}.",
-        f"For {name}’s next fast work {day} is proposed{_when(plan)}.",
+        f"For {name}’s next fast work, {day} is proposed{_when(plan)}.",
         f"{name}’s next fast work is proposed for {day}{_when(plan)}.",
     )
     return chosen(f"{plan.horse.id} {plan.last} next work", ways)
@@ -93,15 +93,17 @@ def _no_day(plan: NextWork) -> str:
             "by the barn’s own limits no fast work fits between. What to do until then is the "
             "trainer’s to say."
         )
-    reasons = dict.fromkeys(reason for day in plan.days for reason in refusals(day))
+    if not plan.days:
+        left = f"leaves the barn on {day_of(plan.horse.left, plan.last)}" if plan.horse.left else ""
+        return f"{name} {left or 'has no day ahead'}, so no day is proposed here."
+    *others, last = dict.fromkeys(reason for day in plan.days for reason in refusals(day))
+    reasons = f"{', '.join(others)} or {last}" if others else last
     aim = ""
     if target:
         on = day_of(target.day, plan.last)
         aim = f" The aim is {_race(target, plan)} on {on}."
-    return (
-        f"No day up to {day_of(plan.days[-1].day)} fits the barn’s own limits for a fast work of "
-        f"{name}: each is {' or '.join(reasons)}.{aim} The trainer decides."
-    )
+    end = day_of(plan.days[-1].day)
+    return f"No day up to {end} suits a fast work of {name}: {reasons}.{aim} The trainer decides."
 
 
 def _out_of_work(plan: NextWork) -> str:
@@ -122,13 +124,22 @@ def _footing(plan: NextWork) -> str:
     chance, track = written(day.outlook.bad, plan.barn), plan.track or "the track"
     if day.outlook.basis == "log":
         return (
-            f"The forecast does not reach that day; over the 90 days before, {track} was too wet "
-            f"for a fast work on {chance} of days."
+            f"{_no_forecast(plan, day)}; over the 90 days before, {track} was too wet for a fast "
+            f"work on {chance} of days."
         )
     return (
         f"By the forecast, the chance that {track} is too wet for a fast work that morning is "
         f"{chance}{lean_in_words(plan.lean)}."
     )
+
+
+def _no_forecast(plan: NextWork, day: PlanDay) -> str:
+    """Say why the footing of a day is not told by the forecast."""
+    if plan.outlook is None or plan.outlook.issued is None:
+        return "There is no forecast of these days"
+    if day.outlook.rain_chance is None:
+        return "The forecast does not reach that day"
+    return "The footing of that day could not be told from the forecast"
 
 
 def _fall_backs(plan: NextWork) -> str:
@@ -137,7 +148,8 @@ def _fall_backs(plan: NextWork) -> str:
     days = [day_of(day) for day in plan.fall_backs]
     if not days:
         return "No later day of those that were weighed fits if that morning falls through."
-    return f"If that morning falls through, {', then '.join(days)} would be next."
+    then = f", then {days[1]}" if len(days) > 1 else ""
+    return f"If that morning falls through, {days[0]} is next{then}."
 
 
 def next_notes(plan: NextWork) -> Prose | None:
@@ -148,10 +160,11 @@ def next_notes(plan: NextWork) -> Prose | None:
     resting = listed([capital(day) for day in barn.rest_days])
     rests = f", no work on {resting}" if resting else ""
     since = "from the last race" if plan.since_what == "race" else "from work to work"
+    most = f"at most {written(plan.fast_limit, barn)} of " if plan.fast_limit else ""
     rules = (
         f"The barn’s limits: {count_of(plan.least_days, 'day')} {since}, "
-        f"{count_of(barn.days_work_to_race, 'day')} from a work to a race, fast ground in 30 "
-        f"days{rests}. Nothing is proposed after six weeks without a work or a race. A day is "
+        f"{count_of(barn.days_work_to_race, 'day')} from a work to a race, {most}fast ground in "
+        f"30 days{rests}. Nothing is proposed after six weeks without a work or a race. A day is "
         "refused when even its coolest hour is too hot (°F plus humidity above 180, or a wet bulb "
         "globe temperature of 90 °F, 32 °C), or its warmest colder than about 20 °F, −7 °C (common "
         "practice)."
@@ -178,17 +191,26 @@ def published_cautions(plan: NextWork) -> Prose | None:
     lines = []
     for subject in dict.fromkeys(caution.subject for caution in CAUTIONS):
         asked = (
-            f"{one.at}: {one.asks} ({brief(one.source).partition(',')[0]})"
+            f"{brief(one.source).partition(',')[0]}: {_steps(one)}."
             for one in CAUTIONS
             if one.subject == subject
         )
-        lines.append(f"{capital(subject)}. {'; '.join(asked)}.")
+        lines.append(f"{capital(subject)}. {' '.join(asked)}")
     lines.append(
-        "Air quality and lightning are not in the book: look on the morning. All this was made for "
+        "WBGT is the wet bulb globe temperature, which counts heat, damp and sun as one. Air "
+        "quality and lightning are not in the book: look on the morning. All this was made for "
         "racing or for other horses, and it differs. The track’s own rules, the vet and local law "
         "come first."
     )
     return Prose(tuple(lines), title="What bodies of the sport ask for", style="small")
+
+
+def _steps(caution: Caution) -> str:
+    """Write what one body asks for, each of its steps with what begins there."""
+    ats, asks = caution.at.split("; "), caution.asks.split("; ")
+    if len(ats) != len(asks):
+        return f"{caution.at}: {caution.asks}"
+    return "; ".join(f"{at}, {ask}" for at, ask in zip(ats, asks, strict=True))
 
 
 def next_missing(plan: NextWork) -> Prose | None:

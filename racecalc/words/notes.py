@@ -3,11 +3,12 @@
 from collections.abc import Callable
 
 from racecalc import __version__
-from racecalc.digest import AnyReport, Digest, LoadReport, Missing
+from racecalc.digest import AnyReport, Digest, LoadReport, Missing, WorkReview
 from racecalc.page import Prose
 from racecalc.sources import SOURCES, brief
 from racecalc.words.body import measures_explained
 from racecalc.words.grammar import capital, count_of, day_of, listed, number_word, pronouns
+from racecalc.words.leads import lead_sources
 from racecalc.words.written import written
 from racecalc.workload import STUDIES
 
@@ -149,6 +150,8 @@ def sources(digest: AnyReport) -> Prose | None:
     found = {key for number in digest.numbers() for key in number.sources}
     if isinstance(digest, LoadReport) and digest.recorded:
         found |= {study.key for study in STUDIES}
+    if isinstance(digest, WorkReview) and digest.leads:
+        found |= set(lead_sources(digest.work.course))
     keys = sorted(found)
     if not keys or (isinstance(digest, Digest) and not digest.recorded):
         return None

@@ -36,6 +36,7 @@ _REFUSED = {
     "rest_day": "a day of rest",
     "heat": "too hot",
     "cold": "too cold",
+    "footing": "more likely than not too wet",
 }
 _CAREFUL = {"heat": "hot later on: go early", "cold": "frost"}
 # A chance of bad footing from which it is named among what stands against a day, in percent.
@@ -54,16 +55,17 @@ def plan_mark(day: date, plan: NextWork) -> str:
 
 
 def objections(day: PlanDay, plan: NextWork) -> str:
-    """Write what stands against a day, or what to be careful of."""
+    """Write what stands against a day, or what to be careful of; a dash where nothing does."""
     parts = refusals(day)
     parts += [_CAREFUL[one.rule] for one in day.reasons if one.says == "careful"]
-    if day.outlook.bad and day.outlook.bad.value >= _DOUBTFUL:
+    doubtful = day.outlook.bad is not None and day.outlook.bad.value >= _DOUBTFUL
+    if doubtful and "footing" not in day.refused_by:
         parts.append("footing doubtful")
     away = (day.day - plan.planned).days if plan.planned else 0
     if away and not refusals(day):
         side = "later" if away > 0 else "earlier"
         parts.append(f"{count_of(abs(away), 'day')} {side} than planned")
-    return ", ".join(parts)
+    return ", ".join(parts) or NO_VALUE
 
 
 def rain_in_words(day: OutlookDay, plan: NextWork | SurfaceReport) -> str:
@@ -77,13 +79,20 @@ def rain_in_words(day: OutlookDay, plan: NextWork | SurfaceReport) -> str:
 def plan_note(plan: NextWork) -> str:
     """Say how days were weighed, and what the trainer has put in."""
     wet = too_wet(plan)
-    text = "Days lost: one for each day before or after the day that was planned"
+    text = (
+        "Days lost, to the nearest half: one for each day before or after the day that was planned"
+    )
     if wet:
         text += (
-            f", and {_cost(plan)} times the chance that it is too wet ({wet}). Doubtful: from "
-            f"{_DOUBTFUL:.0f} % on"
+            f", and {_cost(plan)} times the chance, before it was rounded, that it is too wet "
+            f"({wet}). Doubtful: from {_DOUBTFUL:.0f} % on"
         )
     text += ". The day that loses least, and that no limit refuses, is the 1st choice."
+    if len(plan.fall_backs) > 1:
+        text += (
+            " The 2nd and 3rd are later days, in order of time: those that lose least if the 1st "
+            "falls through."
+        )
     if plan.planned is None or not plan.best:
         return text
     why = "as asked for" if plan.asked_for else _why_planned(plan)
@@ -123,12 +132,21 @@ def days_caption(plan: NextWork) -> str:
     where = plan.track or "the track"
     issued = plan.outlook.issued if plan.outlook else None
     text = f"Above: the chance of rain, by the forecast of {day_of(issued)}. " if issued else ""
-    if any(day.outlook.bad for day in plan.days):
-        text += (
-            f"Below: the chance that {where} is too wet for a fast work in the morning; pale: how "
-            "often it was over 90 days. "
+    told = {day.outlook.basis for day in plan.days if day.outlook.bad}
+    wet = f"that {where} is too wet for a fast work in the morning"
+    if "forecast" in told:
+        pale = (
+            "; pale bars: no forecast, so how often it was in the last 90 days"
+            if "log" in told
+            else ""
         )
-    return f"{text}Days in grey are refused by a limit."
+        text += f"{'Below: t' if issued else 'T'}he chance {wet}{pale}. "
+    elif told:
+        text += (
+            f"No forecast tells the chance {wet}: shown is how often it was in the last 90 days. "
+        )
+    refused = any(not day.allowed for day in plan.days)
+    return f"{text}{'Marked “no”: refused by a limit of the barn.' if refused else ''}".strip()
 
 
 def plan_works_note(plan: NextWork) -> str:

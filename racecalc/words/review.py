@@ -4,6 +4,7 @@ from racecalc.daybook import Barn
 from racecalc.digest import Digest, LinePoint, Number, Shape, Stand, Work, WorkReview
 from racecalc.page import Masthead, Prose
 from racecalc.words.grammar import capital, count_of, day_of, full_day, number_word, pronouns
+from racecalc.words.leads import lead_practice
 from racecalc.words.works import (
     distance_in_words,
     time_in_words,
@@ -190,11 +191,8 @@ def review_notes(review: WorkReview) -> Prose | None:
             f"The book does not tell where the turns of {work.track} are, so the work is not drawn "
             "on its oval."
         )
-    if any(section.lead for section in work.sections):
-        parts.append(
-            "Leads as they were noted at the poles. A lead, or a change that did not come, has "
-            "many ordinary causes and is no finding."
-        )
+    if review.leads and lead_practice(work.course):
+        parts.append(lead_practice(work.course))
     if review.withheld_notes:
         parts.append("Remarks that name another horse or an owner are kept back.")
     if review.left_out:

@@ -4,7 +4,12 @@ from racecalc.digest import Course, LeadChange, Place, PoleSheet, Wide
 from racecalc.notation import typeset, write_pole
 from racecalc.page import Masthead, Prose
 from racecalc.words.grammar import capital, full_day, number_word
-from racecalc.words.works import distance_in_words, place_in_words, time_in_words
+from racecalc.words.works import (
+    distance_in_words,
+    part_in_words,
+    place_in_words,
+    time_in_words,
+)
 from racecalc.words.written import written
 
 __all__ = [
@@ -53,8 +58,7 @@ def back_up_words(sheet: PoleSheet) -> tuple[str, str, str]:
 def break_off_words(sheet: PoleSheet) -> tuple[str, str, str, str]:
     """Return where to break off, its colour, that it is there, and on which part and lead."""
     place = sheet.start
-    part = f"in the {place.part}" if (place.part or "").endswith("turn") else f"on the {place.part}"
-    where = part if place.part else ""
+    where = part_in_words(place.part) if place.part else ""
     if sheet.plan.chute:
         where = "at its start"
     lead = f"{place.lead} lead" if place.lead else ""

@@ -34,14 +34,17 @@ _LACKS = {
     "known of heat and cold.",
     "disagree": "The last word for the track is not one that the weather on record would make of "
     "it: the water was taken from the word.",
-    "frozen": "The track was frozen at the last entry; chances of the footing are not told.",
+    "frozen": "The track was frozen at the last entry; the forecast does not tell its footing.",
     "weather": "The weather of the week before is not on record day by day: the water in the track "
     "was taken from the last word for it, if there is one of these days.",
     "latitude": "Without the latitude of the track its drying cannot be computed.",
     "learned": "No entry of the log could be compared with the weather: what a drying index means "
     "at this track is a default of ours.",
 }
-_BY_LOG = "Where the forecast tells nothing, chances are how often each word stood in 90 days’ log."
+_BY_LOG = (
+    "Where the forecast tells nothing, chances are how often each word stood in 90 days’ log, on "
+    "the first days after its end drawn to those of its last day."
+)
 
 
 def outlook_lacks(outlook: Outlook) -> list[str]:
@@ -93,15 +96,17 @@ def surface_summary(report: SurfaceReport) -> Prose:
 def _days(report: SurfaceReport) -> str:
     states = Counter(day.state for day in report.water if day.state)
     told = [f"{word} on {number_word(count)}" for word, count in states.most_common()]
-    return (
-        f"Of {count_of(sum(states.values()), 'day')} with an entry since {day_of(report.first)} "
-        f"{report.name} was {listed(told)}."
-    )
+    since = f"with an entry since {day_of(report.first)}"
+    if states.total() == 1:
+        return f"On the one day {since} {report.name} was {next(iter(states))}."
+    return f"Of the {count_of(states.total(), 'day')} {since} {report.name} was {listed(told)}."
 
 
 def _rain(report: SurfaceReport) -> str:
     rain = report.tracks[0].rain
-    return f"Rain came to {written(rain, report.barn)}." if rain else ""
+    if rain is None:
+        return ""
+    return f"Rain came to {written(rain, report.barn)}." if rain.value else "No rain was logged."
 
 
 def _now(report: SurfaceReport) -> str:
@@ -126,8 +131,8 @@ def _ahead(report: SurfaceReport) -> str:
     days = [day_of(day) for day, chance in chances.items() if chance == chances[worst.day]]
     lean = report.checked.lean if report.checked else None
     return (
-        f"By the forecast it is likeliest to be too wet for fast work on {listed(days)}, with a "
-        f"chance of {chances[worst.day]}{lean_in_words(lean)}."
+        f"By the forecast, the chance that it is too wet for fast work is highest on "
+        f"{listed(days)}: {chances[worst.day]}{lean_in_words(lean)}."
     )
 
 
@@ -151,8 +156,8 @@ def water_words(report: SurfaceReport) -> str:
 def water_caption(report: SurfaceReport) -> str:
     """Say what the line, the bars and the strip are."""
     return (
-        "From above: rain; the drying index of each morning; the word of the log, the driest on "
-        "top."
+        "From above: rain; the drying index of each morning (1: the top of the track is dry; 0: "
+        "wet, but drained; below 0: water stands on it); the word of the log, the driest on top."
     )
 
 
@@ -164,9 +169,10 @@ def edges_note(report: SurfaceReport) -> str:
         f"The top of the track, by {soil}, can lose {written(report.holds, report.barn)} of water "
         f"by drying, the first {written(report.gives, report.barn)} as fast as the air takes it; "
         f"up to {written(report.stands, report.barn)} more stands on it after rain and drains by "
-        f"{written(report.drains, report.barn)} a day. Under its index a word, or a wetter one, is "
-        f"more likely than not. Learned from {count_of(count, 'entry', 'entries')}; with few it "
-        "stays near our default. It is no official word for a track."
+        f"{written(report.drains, report.barn)} a day. Below the index beside a word, that word or "
+        f"a wetter one is more likely than not. Learned from "
+        f"{count_of(count, 'entry', 'entries')}; with few it stays near our default. It is no "
+        "official word for a track."
     )
 
 
@@ -179,18 +185,18 @@ def check_note(report: SurfaceReport) -> str:
     text = (
         "Months, six at most, were foretold from the log before them, with the weather that came: "
         f"{count_of(days, 'day')}. The likeliest word was that of the log on "
-        f"{number_word(round(check.likeliest.value))}. Mean squared error of the chances: "
-        f"{written(check.brier, report.barn)}, against "
+        f"{number_word(round(check.likeliest.value))}. Mean squared error of the chances (0 is "
+        f"perfect): {written(check.brier, report.barn)}, against "
         f"{written(check.brier_of_base_rate, report.barn)} for always stating how often it came."
     )
     if check.value:
         text += (
             f" Where a bad work costs as much as {written(report.bad_footing, report.barn)} days "
-            "of waiting, waiting at every chance above one over that saves "
-            f"{written(check.value, report.barn)} of what perfect foreknowledge would."
+            "of waiting, to wait whenever the chance is above one divided by that saves "
+            f"{written(check.value, report.barn)} of what perfect foreknowledge would save."
         )
     if check.lean:
-        how = "oftener" if check.lean == "low" else "less often"
+        how = "more often" if check.lean == "low" else "less often"
         text += f" Chances of 10 to 70 % came true {how} than stated, beyond mere luck."
     return text
 
@@ -201,9 +207,10 @@ def outlook_note(report: SurfaceReport) -> str:
     by = f"By the forecast of {day_of(issued, report.last)}. " if issued else ""
     if not wet:
         return (
-            f"{by}The barn has set no word of a {report.surface} track on which it does not work."
+            f"{by}The barn has named no footing of a {report.surface} track that keeps it from "
+            "fast work."
         )
-    return f"{by}Too wet: {wet}, as the barn has set it. Chances are to the nearest twentieth."
+    return f"{by}Too wet: {wet}, as the barn has set it. Chances are to the nearest 5 %."
 
 
 def air_note(warm: bool) -> str:

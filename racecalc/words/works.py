@@ -13,6 +13,7 @@ __all__ = [
     "distance_in_words",
     "oval_caption",
     "oval_words",
+    "part_in_words",
     "place_in_words",
     "pole_in_words",
     "section_span",
@@ -125,6 +126,11 @@ def place_in_words(to_finish_m: float, course: Course) -> str:
         behind_m, past_m = 0.0, course.lap_m - left_m
     far = f"{past_m:.0f} m" if course.metric else f"{past_m / FOOT_M:.0f} ft"
     return f"{far} past {pole_in_words(write_pole(round(behind_m, 6)))}"
+
+
+def part_in_words(part: str) -> str:
+    """Write "in the far turn", "on the backstretch", "in the chute"."""
+    return f"{'in' if part.endswith('turn') or part == 'chute' else 'on'} the {part}"
 
 
 def section_span(work: Work, index: int) -> str:

@@ -378,6 +378,41 @@ def _bank(value: float, barn: Barn) -> tuple[str, str]:
     return f"{value:.0f}", "%"
 
 
+def _places(places: int, unit: str, *, up: bool = False) -> Form:
+    """Return a form with so many places; ``up`` rounds an error up, so that none is nothing."""
+
+    def form(value: float, barn: Barn) -> tuple[str, str]:
+        scale: int = 10**places
+        shown = math.ceil(value * scale - _FLOAT_NOISE) / scale if up else value
+        return f"{shown:.{places}f}", unit
+
+    return form
+
+
+def _stride_length(value: float, barn: Barn) -> tuple[str, str]:
+    if barn.units == "metric":
+        return f"{value:.1f}", "m"
+    return f"{value / units.FOOT_M:.1f}", "ft"
+
+
+def _stride_length_error(value: float, barn: Barn) -> tuple[str, str]:
+    if barn.units == "metric":
+        return _places(1, "m", up=True)(value, barn)
+    return _places(1, "ft", up=True)(value / units.FOOT_M, barn)
+
+
+def _stance(value: float, barn: Barn) -> tuple[str, str]:
+    return f"{1000 * value:.0f}", "ms"
+
+
+def _stance_error(value: float, barn: Barn) -> tuple[str, str]:
+    return _places(0, "ms", up=True)(1000 * value, barn)
+
+
+def _frame_step(value: float, barn: Barn) -> tuple[str, str]:
+    return (f"{1000 * value:.0f}" if value >= 0.002 else f"{1000 * value:.1g}"), "ms"
+
+
 _FORMS: dict[str, Form] = {
     "count": _count,
     "distance": _distance,
@@ -445,4 +480,19 @@ _FORMS: dict[str, Form] = {
     "tenths": _tenths,
     "scatter": _scatter,
     "signed_offset": _signed_offset,
+    "stride_time": _places(3, "s"),
+    "stride_time_error": _places(3, "s", up=True),
+    "stride_time_rough": _places(2, "s"),
+    "stride_time_rough_error": _places(2, "s", up=True),
+    "stride_rate": _places(2, "a second"),
+    "stride_rate_error": _places(2, "a second", up=True),
+    "stride_rate_rough": _places(1, "a second"),
+    "stride_rate_rough_error": _places(1, "a second", up=True),
+    "stride_length": _stride_length,
+    "stride_length_error": _stride_length_error,
+    "stance": _stance,
+    "stance_error": _stance_error,
+    "frame_step": _frame_step,
+    "force": _places(1, ""),
+    "points": _places(0, "%", up=True),
 }

@@ -73,6 +73,7 @@ date,horse,step,speed,heart_rate,lactate,minutes_after
     "footfalls": """\
 date,horse,clip,foot,on,off,fps,speed
 2026-10-06,brindle,a,lf,12,34,240,35 mph
+2026-10-06,brindle,a,rf,31,52,240,35 mph
 """,
     "surface": """\
 date,track,state,moisture,cushion,upkeep,rain,note

@@ -132,7 +132,10 @@ def test_whatever_is_kept_can_be_cut_at_its_poles(
 ) -> None:
     works = with_row("works", f"w9,2026-10-06,brindle,main,{distance},{time},{pole},,,,,,,")
     rows = "\n".join(f"w9,{place},{clock}," for place, clock in run.items())
-    folder = write_book(tmp_path, works=works, splits=TABLES["splits"] + rows + "\n")
+    run_over = {"works": works, "splits": TABLES["splits"] + rows + "\n"}
+    # Works refer to horses and tracks only: the other tables would be read in vain.
+    others = dict.fromkeys(TABLES.keys() - {"horses", "tracks", *run_over})
+    folder = write_book(tmp_path, **others, **run_over)
     tables = daybook.read(folder).tables
     cut = pace.cut(tables["works"], tables["splits"])
     assert set(cut["work"]) == set(tables["works"]["work"])

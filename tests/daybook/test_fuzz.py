@@ -34,9 +34,10 @@ def hash_of(folder: Path) -> dict[str, str]:
     return {str(path): hashlib.sha256(path.read_bytes()).hexdigest() for path in files}
 
 
-def read_or_refuse(path: Path) -> None:
+def read_or_refuse(path: Path) -> daybook.Book | None:
     """Read; whatever happens, no input changes, and every row is kept or refused with a word."""
     before = hash_of(path)
+    book = None
     try:
         book = daybook.read(path)
     except DaybookError as error:
@@ -50,6 +51,7 @@ def read_or_refuse(path: Path) -> None:
         for horse in book.tables["horses"]["horse"]:
             assert daybook.slice_for(book, horse).horse == horse
     assert hash_of(path) == before
+    return book
 
 
 @FUZZ
@@ -80,6 +82,8 @@ STEPS = st.tuples(
     *[NUMBERS] * 3,
 )
 
+BESIDE_TESTS = dict.fromkeys(TABLES.keys() - {"horses", "tracks", "fitness"})
+
 
 @FUZZ
 @given(st.lists(STEPS, max_size=12), st.randoms(use_true_random=False))
@@ -90,8 +94,10 @@ def test_steps_of_exercise_tests_in_any_mixture_and_order(
     columns = []
     for _ in range(2):
         table = "\n".join([header, *map(",".join, rows)]) + "\n"
-        read_or_refuse(write_book(tmp_path, fitness=table))
-        found = [p for p in daybook.check(tmp_path) if p.table == "fitness"]
+        # Rows of tests refer to horses only: no other table can change what is said of them.
+        book = read_or_refuse(write_book(tmp_path, **BESIDE_TESTS, fitness=table))
+        assert book is not None
+        found = [p for p in book.problems if p.table == "fitness"]
         columns.append(sorted(str(p.column) for p in found))
         random.shuffle(rows)  # type: ignore[attr-defined]
     assert columns[0] == columns[1]

@@ -580,7 +580,7 @@ def test_a_row_of_the_table_stands_before_the_file(tmp_path: Path) -> None:
         (
             (AMOUNT, "values", 1, "value"),
             -100,
-            ':rain: for 2026-10-29, "-92 mm" is impossible: rain is at most 1000 mm; correct it',
+            ':rain: for 2026-10-29, "-92 mm" is impossible: rain is 0 to 1000 mm; correct it',
         ),
         (
             (CHANCE, "values", 0, "value"),

@@ -284,3 +284,21 @@ def test_the_message_quotes_the_cell_and_says_what_is_usual(tmp_path: Path) -> N
         'measurements.csv:7:value: "5,000 lb" is a weight that no horse has '
         "(outside 30 to 1000 kg); correct it"
     ]
+
+
+@pytest.mark.parametrize(
+    ("cells", "asked"),
+    [
+        ("60 F,95 F", []),
+        ("38 C,45 C", ["tmin"]),
+        ("20 C,51 C", ["tmax"]),
+        ("-50 F,20 F", ["tmin"]),
+    ],
+)
+def test_air_that_is_hardly_of_this_earth_is_asked_about(
+    tmp_path: Path, cells: str, asked: list[str]
+) -> None:
+    """Fahrenheit with the sign of Celsius reads as a heat that dries any track."""
+    told = problems_of(tmp_path, weather=f"date,track,tmin,tmax\n2026-10-04,main,{cells}\n")
+    assert [line.split(":")[2] for line in told] == asked
+    assert all("warning: " in line and "are usual; check it" in line for line in told)

@@ -85,7 +85,7 @@ def test_rows_that_hang_on_a_refused_row_go_with_one_line_each(tmp_path: Path) -
         'fitness.csv:2:horse: "brindle" cannot be used, for row 2 of horses is refused; '
         "mend that row (3 rows are left out)",
         'footfalls.csv:2:horse: "brindle" cannot be used, for row 2 of horses is refused; '
-        "mend that row",
+        "mend that row (2 rows are left out)",
         'targets.csv:2:horse: "brindle" cannot be used, for row 2 of horses is refused; '
         "mend that row",
     ]

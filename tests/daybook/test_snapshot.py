@@ -159,6 +159,20 @@ def test_only_the_place_of_a_refused_row_is_told(tmp_path: Path) -> None:
     assert daybook.slice_for(book, "brindle").left_out == ["works, row 4, column track"]
 
 
+def test_a_report_on_tracks_names_what_of_tracks_and_settings_was_refused(tmp_path: Path) -> None:
+    weather = "date,track,tmax\n2026-10-04,main,75 F\n2026-10-05,main,900 F\n"
+    barn = BARN + '[care]\nrest_days = ["someday"]\n[Bob]\nJones = 3\n'
+    book = daybook.read(write_book(tmp_path, weather=weather, barn=barn))
+    both = {"barn, rest_days", "weather, row 3, column tmax"}
+    assert set(daybook.track_slice(book).left_out) == both
+    own = daybook.slice_for(book, "brindle")
+    assert own.left_out == []
+    more = daybook.slice_with_tracks(book, "brindle")
+    assert set(more.left_out) == both
+    assert more.data_hash != own.data_hash
+    assert daybook.slice_with_tracks(daybook.read(write_book(tmp_path)), "brindle").left_out == []
+
+
 @pytest.mark.parametrize(
     ("note", "withheld"),
     [

@@ -218,7 +218,10 @@ def test_whose_the_cost_of_bad_footing_is(
         ({"bad_footing": "61"}, "0 to 60"),
         ({"bad_footing": "nan"}, "bad footing “nan”"),
         ({"bad_footing": "inf"}, "bad footing “inf”"),
-        ({"track": "moon"}, "no track has the id “moon”; there are main, hill, gallop"),
+        (
+            {"track": "moon"},
+            "no track has the id “moon”, or its row was refused (racecalc check tells)",
+        ),
     ],
 )
 def test_what_cannot_be_asked_for_is_refused(asked: dict[str, str], says: str) -> None:
@@ -759,7 +762,8 @@ def test_an_unknown_day_costs_the_usual_chance_of_those_that_are_known() -> None
 def test_without_a_latitude_nothing_can_dry() -> None:
     blank = sky.TRACKS.replace("38.05,-84.5", ",")
     plan = plan_of(tracks=blank)
-    assert {"latitude", "weather", "learned"} <= set(plan.outlook.lacks)
+    assert {"latitude", "learned"} <= set(plan.outlook.lacks)
+    assert "weather" not in plan.outlook.lacks, "it is on record, and of no use"
     assert {day.outlook.basis for day in plan.days} == {"log"}
     assert plan.best is not None
 
@@ -1178,3 +1182,15 @@ def test_a_month_without_records_proposes_nothing() -> None:
     later = log(last=on(5)), weather(last=on(5))
     assert next_of("2026-11", surface=later[0], weather=later[1]) is None
     assert next_of("2027-05") is None
+
+
+def test_a_forecast_that_was_issued_later_is_not_called_old() -> None:
+    later = table(sky.FORECAST, forecast_rows([10] * 5, issued=on(3)))
+    assert plan_of(forecast=later).outlook.lacks[0] == "forecast"
+
+
+def test_a_cool_day_is_not_hot_however_damp_it_is() -> None:
+    damp = plan_of(forecast=forecast(*[10] * 7, air="6 mm,10 C,16 C,3 m/s,96,100"))
+    assert set(says(damp, "heat")) == {"fine"}
+    warm = plan_of(forecast=forecast(*[10] * 7, air="6 mm,18 C,27 C,3 m/s,80,100"))
+    assert "careful" in says(warm, "heat")

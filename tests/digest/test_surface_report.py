@@ -185,8 +185,11 @@ def test_blank_it_ends_with_the_newest_day_of_the_logs() -> None:
 @pytest.mark.parametrize(
     ("asked", "says"),
     [
-        ({"track": "moon"}, "no track has the id “moon”; there are main, hill, gallop"),
-        ({"track": ""}, "no track has the id “”"),
+        (
+            {"track": "moon"},
+            "no track has the id “moon”, or its row was refused (racecalc check tells)",
+        ),
+        ({"track": ""}, "no track has the id “”, or its row was refused"),
         ({"until": "2026-02-30"}, "“2026-02-30” is no day"),
         ({"until": "9999-12-31"}, "write a day of the years 1700 to 2200"),
     ],

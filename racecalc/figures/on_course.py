@@ -1,0 +1,79 @@
+"""What is laid on a drawn course: lines, texts inside the rail, the start, the way of running."""
+
+from typing import Any, Literal
+
+import altair as alt
+import pandas as pd
+
+from racecalc.figures.course import Drawn
+from racecalc.page import INK, MUTED
+
+__all__ = ["ARROW_AT", "direction", "inside_m", "line_on", "start_mark", "texts_inside"]
+
+# Inside the rail there is room for texts.
+_INSIDE_PIXELS = 12
+# How far from the middle of the course the arrow stands, as a share of the radius of the turns.
+ARROW_AT = -0.3
+
+
+def inside_m(drawn: Drawn, pixels: float = _INSIDE_PIXELS) -> float:
+    """Return how far outside the measuring line a text lies that is so far inside the rail."""
+    return -drawn.oval.rail_offset_m - pixels * drawn.pixel_m
+
+
+def line_on(
+    drawn: Drawn,
+    from_m: float,
+    to_m: float,
+    out_m: float | tuple[float, float],
+    colour: str,
+    width: float,
+    dash: list[int] | None = None,
+) -> Any:
+    """Draw a line from one place to another; with two ``out_m`` it drifts across the track."""
+    x, y = drawn.axes()
+    line = alt.Chart(drawn.path(from_m, to_m, out_m)).mark_line(
+        color=colour, strokeWidth=width, strokeDash=dash or [1, 0], aria=False
+    )
+    return line.encode(x=x, y=y, order="order:Q")
+
+
+def texts_inside(drawn: Drawn, frame: pd.DataFrame, colour: str) -> list[Any]:
+    """Write texts inside the rail, on the turns away from it."""
+    x, y = drawn.axes()
+    edge = drawn.oval.straight_m / 2
+    sides: dict[Literal["left", "center", "right"], Any] = {
+        "left": frame["x"] < -edge,
+        "center": frame["x"].abs() <= edge,
+        "right": frame["x"] > edge,
+    }
+    layers = []
+    for align, here in sides.items():
+        if here.any():
+            text = alt.Chart(frame[here]).mark_text(
+                color=colour, fontSize=11, baseline="middle", align=align
+            )
+            layers.append(text.encode(x=x, y=y, text="text:N", description="words:N"))
+    return layers
+
+
+def start_mark(drawn: Drawn, start_m: float, out_m: float) -> Any:
+    """Mark where the work begins."""
+    x, y = drawn.axes()
+    frame = drawn.at([start_m], out_m).assign(words="start of the work")
+    mark = alt.Chart(frame).mark_point(
+        shape="square", filled=True, color=INK, size=60, opacity=1, stroke="#ffffff"
+    )
+    return mark.encode(x=x, y=y, description="words:N")
+
+
+def direction(drawn: Drawn) -> Any:
+    """Point an arrow along the home straight, in the middle of the course."""
+    x, y = drawn.axes()
+    left = drawn.oval.hand == "left"
+    arrow = "\N{RIGHTWARDS ARROW}" if left else "\N{LEFTWARDS ARROW}"
+    frame = pd.DataFrame({"x": [0.0], "y": [ARROW_AT * drawn.oval.turn_radius_m], "text": [arrow]})
+    text = alt.Chart(frame.assign(words="the way of running, on the home straight")).mark_text(
+        color=MUTED, fontSize=18, baseline="middle"
+    )
+    return text.encode(x=x, y=y, text="text:N", description="words:N")
