@@ -40,7 +40,7 @@ DEADLINE_S = 120
 def without_workbooks(monkeypatch):
     """Let reports be made of nothing, to look at the run alone; the horse `bad` fails."""
 
-    def make(record, month):
+    def make(record, month, *, warm):
         if record.horse == "bad":
             raise ReportError("the workbook stopped")
         return Report({"report.html": b"page"}, recorded=record.horse != "007")
@@ -137,7 +137,7 @@ class TestStates:
         book = read(tmp_path)
         overnight.run_one(book, "brindle", MONTH, tmp_path)
 
-        def fail(record, month):
+        def fail(record, month, *, warm):
             raise ReportError("no")
 
         monkeypatch.setattr(RUN, "make", fail)
@@ -272,7 +272,7 @@ def test_a_run_that_is_ended_says_what_it_did_not_reach(sample_book, tmp_path):
 
 
 def test_a_fault_in_one_report_is_one_horses_failure(tmp_path, monkeypatch):
-    def faulty(record, month):
+    def faulty(record, month, *, warm):
         if record.horse == "brindle":
             raise ValueError("out of order")
         return Report({"report.html": b"page"}, recorded=True)

@@ -124,7 +124,6 @@ def clips_in_short(table: pd.DataFrame, first: date, last: date) -> tuple[GaitIn
         GaitInShort(
             day=clip.day,
             reading=clip.reading,
-            frames=clip.frames,
             strides=clip.strides,
             speed=clip.speed,
             rate=clip.rate.value if clip.rate else None,
@@ -162,6 +161,9 @@ def _errors(reading: gait.ClipReading) -> dict[str, float]:
     stride, cycle, step_s = reading.stride, reading.cycle, reading.clip.step_s
     if stride is None or cycle is None or not stride.agree:
         return {}
+    if reading.gait.why == "gait-changes":
+        # A mean of two gaits is of neither.
+        return {}
     found = {"stride": gait.stride_time_error_s(step_s, stride.feet, stride.strides)}
     fewest = min((count for count in cycle.counts.values() if count), default=0)
     if fewest:
@@ -175,8 +177,7 @@ def _errors(reading: gait.ClipReading) -> dict[str, float]:
 
 def _told(read: _Read, day: date, label: str, rows: pd.DataFrame, fore_share: float) -> GaitClip:
     reading, stride_s = read.reading, read.stride_s
-    cycle = reading.cycle
-    heard = gait.beats(cycle, reading.clip.step_s, stride_s) if cycle and read.errors else None
+    heard = _heard(read)
     time = _time(read)
     feet = _feet(read, fore_share)
     return GaitClip(
@@ -207,10 +208,19 @@ def _told(read: _Read, day: date, label: str, rows: pd.DataFrame, fore_share: fl
         each=tuple(
             _each(read, n, one) for n, one in enumerate(reading.strides[:_SHOWN_STRIDES], start=1)
         ),
-        unsure=tuple(kind for kind in read.errors if not read.sure(kind)),
+        unsure=_unsure(read, feet),
         down=_down(reading),
         count=tuple(_from_the_first(reading.clip, stride_s)) if read.sure("support") else (),
     )
+
+
+def _heard(read: _Read) -> tuple[int, bool] | None:
+    """Return the beats of a stride, and whether they are even."""
+    reading = read.reading
+    # Between two names, of a canter and a gallop or so, it is open whether two feet land as one.
+    if reading.cycle is None or not read.errors or reading.gait.why == "between":
+        return None
+    return gait.beats(reading.cycle, reading.clip.step_s, read.stride_s)
 
 
 def _time(read: _Read) -> Sized | None:
@@ -257,6 +267,14 @@ def _length(read: _Read) -> Number | None:
     return read.number("length", length, "stride_length", "stride_length_m")
 
 
+def _unsure(read: _Read, feet: tuple[FootDown, ...]) -> tuple[str, ...]:
+    """Return what the frames do not allow to be told, of all that the clip tells of."""
+    found = [kind for kind in read.errors if not read.sure(kind)]
+    if read.reading.gait.name in _FORCE_AS and any(foot.force is None for foot in feet):
+        found.append("force")
+    return tuple(found)
+
+
 def _averaged(read: _Read, feet: tuple[FootDown, ...]) -> Number | None:
     """Return of how many strides the means are, where there are any."""
     if not (feet or read.sure("support") or read.sure("lag")):
@@ -268,12 +286,13 @@ def _feet(read: _Read, fore_share: float) -> tuple[FootDown, ...]:
     cycle = read.reading.cycle
     if cycle is None or not read.sure("duty"):
         return ()
+    kind = "stance" if read.errors["duty"] * read.stride_s < _ROUGH_S else "stance_rough"
     return tuple(
         FootDown(
             foot=foot,
             duty=read.number(f"{foot}.duty", 100 * cycle.duty[foot], "percent", "mean_cycle"),
             stance=read.number(
-                f"{foot}.stance", cycle.duty[foot] * read.stride_s, "stance", "mean_cycle"
+                f"{foot}.stance", cycle.duty[foot] * read.stride_s, kind, "mean_cycle"
             ),
             force=_force(read, foot, cycle.duty[foot], fore_share),
         )

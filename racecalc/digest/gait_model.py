@@ -70,8 +70,8 @@ class GaitClip:
     land half a stride apart. ``fore_share`` is the share of its weight that the horse carries on
     its fore feet, of which the forces are made. ``each`` are the first strides, as far as a page
     has room. ``unsure`` names what the frames did not allow: ``stride``, ``lag``, ``duty``,
-    ``support``. ``down`` are the contacts, ``count`` the feet down over time, both as drawn, in
-    seconds from the first landing.
+    ``force``, ``support``. ``down`` are the contacts, ``count`` the feet down over time, both as
+    drawn, in seconds from the first landing.
     """
 
     day: date
@@ -115,7 +115,6 @@ class GaitInShort:
 
     day: date
     reading: gait.ClipReading
-    frames: Number | None
     strides: Number
     speed: Number | None
     rate: Number | None

@@ -74,6 +74,11 @@ def build_gait(
         If the text is no day, there is no such clip up to it, or the share is not between zero and
         one.
     """
+    if not 0 < fore_share < 1:
+        raise OutOfRangeError(
+            f"{fore_share:g}: the share of the weight on the fore feet lies between 0 and 1, as "
+            f"{gait.FORE_SHARE}"
+        )
     last = last_day(record, until, ("footfalls", "works"))
     clips = clips_until(record.tables["footfalls"], last, fore_share)
     named = [one for one in clips if clip.casefold() in ("", one.label.casefold())]

@@ -107,6 +107,7 @@ KIND_UNITS = {
     "stride_length": "m",
     "stride_length_error": "m",
     "stance": "s",
+    "stance_rough": "s",
     "stance_error": "s",
     "frame_step": "s",
     "force": "1",

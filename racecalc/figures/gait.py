@@ -29,6 +29,10 @@ _ORDER = ("LH", "RH", "LF", "RF")
 _WIDE_STRIDES, _NARROW_STRIDES = 8, 4
 # The plane shows a stride's share from a short contact of a gallop to a slow walk.
 _DUTY_ENDS = (0.15, 0.8)
+# The mark of the clip that is told in full, and of the others.
+_LARGE, _SMALL = 80, 40
+# Without a name a clip has a place only where that place is why; else its means are of no one gait.
+_PLACED = ("between", "diagonal-sequence")
 _PERCENT = "round(datum.value * 100) + ' %'"
 # Where the names of regions stand: by their middle, the pace below and above the edges.
 _REGIONS = (
@@ -128,7 +132,7 @@ def _count(steps: list[tuple[float, float, int]], end: float, width: int) -> Any
     rows = pd.DataFrame([{"on": low, "off": min(high, end), "feet": n} for low, high, n in steps])
     return (
         alt.Chart(rows)
-        .mark_rect(color=MUTED, opacity=0.55, aria=False)
+        .mark_rect(color=MUTED, opacity=0.8, aria=False)
         .encode(
             x=alt.X("on:Q", title=None, scale=alt.Scale(domain=[0, end], nice=False), axis=None),
             x2="off:Q",
@@ -155,7 +159,7 @@ def phases(report: GaitReport) -> Picture | None:
         narrow=specification(_plane(rows, NARROW_WIDTH - _SCALE_WIDTH), alt_text),
         alt=alt_text,
         title="Where the gait lies",
-        caption=phase_caption(),
+        caption=phase_caption(large=any(row["size"] == _LARGE for row in rows)),
     )
 
 
@@ -163,13 +167,15 @@ def _on_the_plane(clip: GaitClip, report: GaitReport) -> list[dict[str, Any]]:
     cycle = clip.reading.cycle
     if cycle is None or clip.reading.leads != (None, None) or "duty" in clip.unsure:
         return []
+    if clip.gait.name == gait.UNCLEAR and clip.gait.why not in _PLACED:
+        return []
     large = clip is report.shown
     return [
         {
             "duty": cycle.duty[gait.SIDES[side][0]],
             "lag": lag,
             "colour": RUST if large else SAGE,
-            "size": 80 if large else 40,
+            "size": _LARGE if large else _SMALL,
             "words": f"{brief_day(clip.day, report.last)}, {side} side: {gait_in_words(clip)}",
         }
         for side, lag in gait.fore_lag(cycle).items()

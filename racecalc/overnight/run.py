@@ -8,6 +8,7 @@ from racecalc.daybook import Book, slice_for
 from racecalc.errors import RacecalcError
 from racecalc.overnight.index import index_page
 from racecalc.overnight.manifest import Outcome, manifest_text
+from racecalc.report.engine import is_available
 from racecalc.report.run import make, publish
 
 __all__ = ["run", "run_one"]
@@ -15,7 +16,7 @@ __all__ = ["run", "run_one"]
 Told = Callable[[Outcome], None]
 
 
-def run_one(book: Book, horse: str, month: str, out: Path) -> Outcome:
+def run_one(book: Book, horse: str, month: str, out: Path, *, warm: bool = False) -> Outcome:
     """Make and publish the report of one horse.
 
     Parameters
@@ -28,6 +29,8 @@ def run_one(book: Book, horse: str, month: str, out: Path) -> Outcome:
         The month, ``YYYY-MM``.
     out : Path
         The report goes to ``out/month/horse``.
+    warm : bool
+        As `report.run.make`: for one report of many.
 
     Raises
     ------
@@ -39,7 +42,7 @@ def run_one(book: Book, horse: str, month: str, out: Path) -> Outcome:
     record = slice_for(book, horse)
     name = _name(book, horse)
     try:
-        made = make(record, {"horse": horse, "month": month})
+        made = make(record, {"horse": horse, "month": month}, warm=warm)
     except RacecalcError as error:
         return Outcome(horse, name, "failed", str(error), record.data_hash)
     except Exception as error:  # a fault of ours in one horse's report is not another's
@@ -107,7 +110,7 @@ def _refused(book: Book) -> list[Outcome]:
 def _each(book: Book, horses: list[str], month: str, out: Path) -> Iterator[Outcome]:
     for horse in horses:
         try:
-            yield run_one(book, horse, month, out)
+            yield run_one(book, horse, month, out, warm=is_available())
         except OSError as error:
             cause = f"could not be written: {error.strerror or error}"
             yield Outcome(horse, _name(book, horse), "failed", cause)

@@ -27,6 +27,7 @@ from traitlets.config import Config
 from racecalc.daybook import HorseBook, freeze
 from racecalc.errors import ReportError
 from racecalc.report.blocks import numbers_of
+from racecalc.report.engine import ENGINE
 from racecalc.report.html import HtmlReportExporter
 from racecalc.report.pdf import PdfReportExporter
 from racecalc.report.places import workbooks_folder
@@ -37,6 +38,9 @@ MONTHLY = "monthly_report.ipynb"
 
 # A cell that takes longer than this hangs; the longest here takes about a second.
 _CELL_TIMEOUT_S = 300
+# Of a whole workbook that runs warm; the largest here takes some seconds and 0.2 GB of its own.
+_REPORT_TIMEOUT_S = 600
+_REPORT_MEGABYTES = 4000
 _SLICE = "slice"
 
 # A socket's path may have 107 bytes; the kernel adds a dash and a number.
@@ -51,7 +55,9 @@ class Report:
     recorded: bool
 
 
-def make(record: HorseBook, asked: Mapping[str, Any], workbook: str = MONTHLY) -> Report:
+def make(
+    record: HorseBook, asked: Mapping[str, Any], workbook: str = MONTHLY, *, warm: bool = False
+) -> Report:
     """Run a report workbook on one horse's slice and set its pages.
 
     Parameters
@@ -62,6 +68,9 @@ def make(record: HorseBook, asked: Mapping[str, Any], workbook: str = MONTHLY) -
         The workbook's parameters, such as ``horse`` and ``month``; ``daybook`` is added here.
     workbook : str
         File name of the workbook.
+    warm : bool
+        Whether to run it in a copy of a process that stays warm: for many reports, where the
+        system allows it (`engine.is_available`). The outputs are the same.
 
     Returns
     -------
@@ -77,7 +86,7 @@ def make(record: HorseBook, asked: Mapping[str, Any], workbook: str = MONTHLY) -
         folder = Path(scratch)
         shutil.copyfile(workbooks_folder() / workbook, folder / "workbook.ipynb")
         freeze(record, folder / _SLICE)
-        notebook = _execute(folder, {**asked, "daybook": _SLICE})
+        notebook = _execute(folder, {**asked, "daybook": _SLICE}, warm=warm)
     _forget_the_run(notebook)
     numbers = numbers_of(notebook)
     page, _ = HtmlReportExporter().from_notebook_node(notebook)
@@ -140,7 +149,7 @@ def _is_running(process: int) -> bool:
     return True
 
 
-def _execute(folder: Path, parameters: dict[str, Any]) -> nbformat.NotebookNode:
+def _execute(folder: Path, parameters: dict[str, Any], *, warm: bool) -> nbformat.NotebookNode:
     source = str(folder / "workbook.ipynb")
     known = set(papermill.inspect_notebook(source))
     if known != set(parameters):
@@ -157,9 +166,8 @@ def _execute(folder: Path, parameters: dict[str, Any]) -> nbformat.NotebookNode:
                 cwd=str(folder),
                 progress_bar=False,
                 kernel_name="python3",
-                execution_timeout=_CELL_TIMEOUT_S,
                 request_save_on_cell_execute=False,
-                config=_kernel_settings(folder),
+                **(_warm_settings(folder) if warm else _kernel_settings(folder)),
             )
             return executed
         except papermill.PapermillExecutionError as error:
@@ -181,7 +189,12 @@ class _SilentKernelManager(AsyncKernelManager):
         await super().start_kernel(**{**settings, **silent})
 
 
-def _kernel_settings(folder: Path) -> Config:
+def _warm_settings(folder: Path) -> dict[str, Any]:
+    limits = {"seconds": _REPORT_TIMEOUT_S, "megabytes": _REPORT_MEGABYTES}
+    return {"engine_name": ENGINE, "folder": str(folder), **limits}
+
+
+def _kernel_settings(folder: Path) -> dict[str, Any]:
     """Let the kernel be reached through files of the run's own folder, where the system can.
 
     TCP on loopback would work too, but other users of the machine could listen, and ports run out
@@ -191,7 +204,7 @@ def _kernel_settings(folder: Path) -> Config:
     socket = str(folder / "kernel")
     if os.name == "posix" and len(os.fsencode(socket)) < _LONGEST_SOCKET:
         settings.KernelManager = Config({"transport": "ipc", "ip": socket})
-    return settings
+    return {"execution_timeout": _CELL_TIMEOUT_S, "config": settings}
 
 
 @contextmanager

@@ -206,7 +206,9 @@ def _nothing(
     taken = pd.concat([record.tables[table]["date"] for table in tables])
     newest = "there is none" if taken.empty else f"the newest is of {taken.max():%Y-%m-%d}"
     when = f" in {span} to {until}" if until else ""
-    return ReportError(f"{horse}: no {what} is on record{when}; {newest}")
+    refused = any(one.startswith(tuple(tables)) for one in record.left_out)
+    more = "; rows that might tell were refused (racecalc check tells)" if refused else ""
+    return ReportError(f"{horse}: no {what} is on record{when}; {newest}{more}")
 
 
 def work_review(book: Book, work: str) -> Report:

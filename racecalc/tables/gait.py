@@ -20,6 +20,8 @@ __all__ = ["clip_feet", "clip_strides", "clips", "gait_figures", "support"]
 # As feet land in a gallop: the hind feet, then the fore feet.
 _ORDER = ("LH", "RH", "LF", "RF")
 _FEET_DOWN = ("none", "one", "two", "three", "all four")
+# A row has room for a label of so many letters, of a longer one for so many at either end.
+_LABEL_ROOM, _LABEL_ENDS = 28, 13
 
 
 def gait_figures(report: GaitReport) -> KeyFigures | None:
@@ -156,7 +158,7 @@ def clips(report: GaitReport) -> Table | None:
 def _clip_row(clip: GaitClip, report: GaitReport) -> tuple[str, ...]:
     return (
         brief_day(clip.day, report.last),
-        clip.label,
+        _brief_label(clip.label),
         gait_in_words(clip),
         written(clip.frames, report.barn) if clip.frames else NO_VALUE,
         written(clip.strides, report.barn),
@@ -165,6 +167,13 @@ def _clip_row(clip: GaitClip, report: GaitReport) -> tuple[str, ...]:
         written(clip.length, report.barn) if clip.length else NO_VALUE,
         "none" if _never_off(clip) else _sized(clip.flight, report),
     )
+
+
+def _brief_label(label: str) -> str:
+    """Return a label as a row has room for it; of a long one the begin and the end differ most."""
+    if len(label) <= _LABEL_ROOM:
+        return label
+    return f"{label[:_LABEL_ENDS].rstrip()}…{label[-_LABEL_ENDS:].lstrip()}"
 
 
 def _never_off(clip: GaitClip) -> bool:

@@ -1,5 +1,7 @@
 """The words of films of the feet: the gait, its leads, and what the frames do not tell."""
 
+import numpy as np
+
 from racecalc import gait
 from racecalc.digest import Digest, GaitClip, GaitInShort, GaitReport, Number
 from racecalc.page import Masthead, Prose
@@ -58,8 +60,9 @@ _WHY = {
 _UNSURE = {
     "stride": "how long a stride took",
     "lag": "by how much a fore foot follows the hind foot of its side",
-    "duty": "for how long each foot is down, and the force that this comes to",
-    "support": "how many feet are down at a time, and whether none is",
+    "duty": "how long each foot is down and with what force",
+    "force": "with what force each foot is down",
+    "support": "how many feet, if any, are down at a time",
 }
 
 _ORDINARY = (
@@ -69,7 +72,10 @@ _ORDINARY = (
     "sees it move."
 )
 
-_SEEN_STRIDES = 8
+# A picture has room for so many strides, and for so many on a small screen.
+_SEEN_STRIDES, _SEEN_SMALL = 8, 4
+# Where the feet may have been exchanged in the notes, so may the leads.
+_FEET_IN_DOUBT = ("odd-order", "flight-after-hinds", "hinds-together")
 
 
 def _name_of(clip: GaitClip | GaitInShort) -> str:
@@ -188,17 +194,34 @@ def _leads(clip: GaitClip) -> str:
     parts = [_change(change) for change in reading.changes]
     count, apart = len(reading.strides), len(reading.disunited)
     if apart == count and apart:
-        hind, fore = reading.leads
-        parts.append(
-            f"In all of them the hind feet were on the {hind} lead and the fore feet on the {fore}."
-        )
+        parts.append(_all_apart(reading))
     elif apart and not any(change.between for change in reading.changes):
         strides = listed([str(number) for number in reading.disunited])
         noun = "stride" if apart == 1 else "strides"
         parts.append(f"In {noun} {strides} hind and fore feet were on different leads.")
-    elif reading.leads[0] and not reading.changes and not apart and count > 1:
-        parts.append("The lead did not change.")
-    return " ".join(parts)
+    elif not reading.changes and not apart and count > 1:
+        parts.append(_kept(clip))
+    return " ".join(part for part in parts if part)
+
+
+def _all_apart(reading: gait.ClipReading) -> str:
+    """Tell of a clip whose strides all have hind and fore feet on different leads."""
+    if len({one.leads for one in reading.strides}) > 1:
+        return "In all of them hind and fore feet were on different leads, and both changed."
+    hind, fore = reading.leads
+    return f"In all of them the hind feet were on the {hind} lead and the fore feet on the {fore}."
+
+
+def _kept(clip: GaitClip) -> str:
+    """Tell of a lead that was kept, by name where no sentence has named it yet."""
+    hind, fore = clip.reading.leads
+    if clip.gait.why in _FEET_IN_DOUBT or (hind, fore) == (None, None):
+        return ""
+    if hind and fore:
+        named = clip.gait.name != gait.UNCLEAR
+        return "The lead did not change." if named else f"The {hind} lead was kept throughout."
+    pair = "hind" if hind else "fore"
+    return f"The {pair} feet were on the {hind or fore} lead throughout."
 
 
 def _change(change: gait.LeadChange) -> str:
@@ -246,6 +269,8 @@ def footfall_caption(clip: GaitClip) -> str:
         parts.append("Below: how many feet were down.")
     if len(clip.reading.strides) > _SEEN_STRIDES:
         parts.append(f"The first {number_word(_SEEN_STRIDES)} strides.")
+    if len(clip.reading.strides) > _SEEN_SMALL:
+        parts.append(f"On a small screen: the first {number_word(_SEEN_SMALL)}.")
     return " ".join(parts)
 
 
@@ -257,15 +282,16 @@ def phase_words(report: GaitReport) -> str:
     )
 
 
-def phase_caption() -> str:
-    """Say where the regions come from."""
-    return (
+def phase_caption(*, large: bool) -> str:
+    """Say where the regions come from; ``large`` is whether the clip told in full is among them."""
+    text = (
         "Across: the share of a stride for which a hind foot is down; a walk is right of the "
         "middle line, a run left of it. Up: by how much of a stride the fore foot lands after the "
         "hind foot of its side. Regions after Hildebrand, in eighths of a stride; their edges are "
         "remembered, not read, but for the pace at none, the trot at a half and the line between "
-        "walks and runs. Large: the clip above."
+        "walks and runs."
     )
+    return f"{text} Large: the clip above." if large else text
 
 
 def feet_note(clip: GaitClip, report: GaitReport) -> str:
@@ -374,6 +400,9 @@ def gait_missing(report: GaitReport) -> Prose | None:
         if unseen:
             noun = "foot is" if len(unseen) == 1 else "feet are"
             parts.append(f"The {listed(unseen)} {noun} not noted: support is not told.")
+        parts += _never_lifted(clip)
+        if clip.gait.why == "gait-changes":
+            parts.append("The gait changes within the clip: means of its strides are not told.")
         if clip.several_speeds:
             parts.append("More than one speed is noted of the clip: no length of strides is told.")
         elif clip.speed is None:
@@ -383,6 +412,19 @@ def gait_missing(report: GaitReport) -> Prose | None:
     if not parts:
         return None
     return Prose(tuple(parts), title="What is missing", style="small", half=True, group="end")
+
+
+def _never_lifted(clip: GaitClip) -> list[str]:
+    """Say of which feet no lift was noted, and what that hides."""
+    film = clip.reading.clip
+    feet = [foot for foot in gait.FEET if foot in film.seen and np.isnan(film.off_s[foot]).all()]
+    if not feet:
+        return []
+    noun, they = ("foot", "it is") if len(feet) == 1 else ("feet", "they are")
+    return [
+        f"No lift of the {listed([FOOT_NAMES[foot] for foot in feet])} {noun} is noted: neither "
+        f"how long {they} down nor support is told."
+    ]
 
 
 def month_gait(digest: Digest) -> Prose | None:

@@ -491,6 +491,7 @@ _FORMS: dict[str, Form] = {
     "stride_length": _stride_length,
     "stride_length_error": _stride_length_error,
     "stance": _stance,
+    "stance_rough": lambda value, barn: (f"{10 * round(100 * value)}", "ms"),
     "stance_error": _stance_error,
     "frame_step": _frame_step,
     "force": _places(1, ""),

@@ -1,0 +1,152 @@
+"""The process that stays warm: it has imported everything, and forks a fresh one for each workbook.
+
+``python -m racecalc.report.zygote`` reads one request a line from its standard input, JSON with
+``folder``, ``cells`` (their sources), ``seconds`` and ``megabytes``, and answers each with a line:
+``cells``, the outputs as a notebook holds them, or ``why`` there are none. It ends when its
+standard input closes, and a workbook that runs at that moment with it.
+
+A forked process shares nothing with the next: what a workbook leaves behind ends with it. That is
+why this process draws no chart and sets no page: the libraries that do hold threads, which a fork
+does not survive.
+"""
+
+import contextlib
+import gc
+import json
+import os
+import resource
+import select
+import signal
+import time
+from pathlib import Path
+from typing import Any
+
+__all__ = ["main"]
+
+_ANSWER = "outputs.json"
+# How often the memory of a running workbook is looked at.
+_LOOK_S = 0.1
+
+
+class _AbandonedError(Exception):
+    """Nobody waits for an answer any more."""
+
+
+def main() -> None:
+    """Serve requests until standard input closes."""
+    answers = os.fdopen(os.dup(1), "w", encoding="utf-8")
+    # What a library prints must not come between answers.
+    os.dup2(2, 1)
+    _warm_up()
+    with contextlib.suppress(_AbandonedError):
+        while line := _request():
+            answers.write(json.dumps(_serve(json.loads(line))) + "\n")
+            answers.flush()
+
+
+def _request() -> bytes:
+    """Read a line without reading ahead: while a workbook runs, input only tells of its end."""
+    line = b""
+    while not line.endswith(b"\n"):
+        part = os.read(0, 1 << 16)
+        if not part:
+            return b""
+        line += part
+    return line
+
+
+def _warm_up() -> None:
+    """Import what workbooks use, and take the first steps that cost more than later ones."""
+    from racecalc import digest, figures, tables, words  # noqa: F401
+    from racecalc.figures.theme import first_chart
+    from racecalc.report.shell import Recorder
+
+    first_chart()
+    # Made here and used by none here: each forked process finds it new.
+    Recorder.instance()
+    gc.collect()
+    gc.freeze()
+
+
+def _serve(request: dict[str, Any]) -> dict[str, Any]:
+    reading, writing = os.pipe()
+    child = os.fork()
+    if child == 0:
+        _become(request)
+    os.close(writing)
+    try:
+        why = _wait(child, reading, request["seconds"], request["megabytes"])
+    finally:
+        os.close(reading)
+        _end(child)
+    answer = Path(request["folder"]) / _ANSWER
+    if why is None and answer.exists():
+        return {"cells": json.loads(answer.read_text("utf-8"))}
+    return {"why": why or "its process ended before it was done"}
+
+
+def _become(request: dict[str, Any]) -> None:
+    """Run the cells as a process of its own group, write what they gave, and end."""
+    try:
+        os.setsid()
+        os.chdir(request["folder"])
+        nowhere = os.open(os.devnull, os.O_RDWR)
+        for stream in (0, 1, 2):
+            os.dup2(nowhere, stream)
+        text = json.dumps(_run(request["cells"]))
+        part = Path(f"{_ANSWER}.part")
+        part.write_text(text, "utf-8")
+        part.replace(_ANSWER)
+    finally:
+        os._exit(0)
+
+
+def _run(sources: list[str]) -> list[dict[str, Any]]:
+    """Run cells one after another up to the first that raises; return what each gave."""
+    from racecalc.report.shell import Recorder
+
+    shell, given = Recorder.instance(), []
+    for source in sources:
+        given.append(shell.record(source))
+        if given[-1]["failed"]:
+            break
+    return given
+
+
+def _wait(child: int, reading: int, seconds: float, megabytes: float) -> str | None:
+    """Wait for the end of a process; return why it has to be ended, where it has."""
+    end = time.monotonic() + seconds
+    while True:
+        # The pipe closes when the process ends, standard input when nobody waits for it any more.
+        ready, _, _ = select.select([reading, 0], [], [], _LOOK_S)
+        if 0 in ready:
+            raise _AbandonedError
+        if ready:
+            return None
+        if time.monotonic() > end:
+            return f"it took longer than {seconds:g} s"
+        if _megabytes(child) > megabytes:
+            return f"it took more than {megabytes:g} MB of memory"
+
+
+def _megabytes(process: int) -> float:
+    """Return the memory that a process has of its own."""
+    try:
+        resident, shared = Path(f"/proc/{process}/statm").read_text("ascii").split()[1:3]
+    except OSError:
+        return 0.0
+    return (int(resident) - int(shared)) * resource.getpagesize() / 1e6
+
+
+def _end(child: int) -> None:
+    """End a process and all that it has started."""
+    # It may not have come to make a group of its own yet.
+    for send in (os.killpg, os.kill):
+        with contextlib.suppress(ProcessLookupError, PermissionError):
+            send(child, signal.SIGKILL)
+    with contextlib.suppress(ChildProcessError):
+        os.waitpid(child, 0)
+
+
+if __name__ == "__main__":
+    main()
