@@ -149,7 +149,9 @@ def _is_running(process: int) -> bool:
     return True
 
 
-def _execute(folder: Path, parameters: dict[str, Any], *, warm: bool) -> nbformat.NotebookNode:
+def _execute(
+    folder: Path, parameters: dict[str, Any], *, warm: bool = False
+) -> nbformat.NotebookNode:
     source = str(folder / "workbook.ipynb")
     known = set(papermill.inspect_notebook(source))
     if known != set(parameters):
