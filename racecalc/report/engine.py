@@ -1,8 +1,8 @@
 """A papermill engine that runs a workbook in a process forked from one that stays warm.
 
-Starting a kernel and importing what a report needs takes several times as long as the report's own
-cells. Here both are done once; each workbook then has a fresh copy of that process, so that no
-report knows of another. `report.run` takes it for many reports, and papermill's own engine for one.
+Starting a kernel and importing what a report needs takes about as long as all the rest of a report.
+Here both are done once; each workbook then has a fresh copy of that process, so that no report
+knows of another. `report.run` takes it for many reports, and papermill's own engine for one.
 """
 
 import contextlib
