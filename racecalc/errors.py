@@ -1,7 +1,9 @@
 """The error family: every message says what was found, what is allowed and what to do."""
 
 __all__ = [
+    "ClusterError",
     "DaybookError",
+    "LockedError",
     "NotationError",
     "OutOfRangeError",
     "RacecalcError",
@@ -32,3 +34,11 @@ class UnknownHorseError(DaybookError):
 
 class ReportError(RacecalcError):
     """A workbook that could not be run, or a report that could not be set."""
+
+
+class LockedError(RacecalcError):
+    """A folder of reports that another run is writing."""
+
+
+class ClusterError(RacecalcError):
+    """A cluster that cannot be reached, or whose machines have another racecalc."""

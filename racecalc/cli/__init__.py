@@ -7,7 +7,7 @@ import click
 
 from racecalc import __version__
 from racecalc.cli.book import check, convert, lab, new, sources
-from racecalc.cli.night import overnight
+from racecalc.cli.night import overnight, verify
 from racecalc.cli.reports import (
     body,
     fitness,
@@ -33,6 +33,7 @@ def main() -> None:
     racecalc check my-barn                               what is wrong in it, row by row
     racecalc report my-barn larder-drizzle --month 2026-10 --out reports
     racecalc overnight my-barn --month 2026-10 --out reports
+    racecalc verify reports
     racecalc body my-barn larder-drizzle --out reports
     racecalc load my-barn larder-drizzle --out reports
     racecalc fitness my-barn larder-drizzle --out reports
@@ -45,7 +46,7 @@ def main() -> None:
 
     \b
     Exit status: 0 all well, 1 some reports failed or the book has errors, 2 usage,
-    3 input refused, 4 nothing could be written.
+    3 input refused, 4 nothing could be written, 5 another run is at work.
 
     \b
     Completion for bash (zsh and fish alike):
@@ -55,6 +56,6 @@ def main() -> None:
 
 for _command in (
     new, check, report, overnight, body, load, fitness, gait, next_work, surface, work_review,
-    pole_sheet, convert, sources, lab,
+    pole_sheet, convert, sources, lab, verify,
 ):  # fmt: skip
     main.add_command(_command)

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
-from racecalc.errors import DaybookError, RacecalcError
+from racecalc.errors import ClusterError, DaybookError, LockedError, RacecalcError
 
 if TYPE_CHECKING:
     from racecalc.daybook import Book
@@ -25,6 +25,7 @@ __all__ = [
     "MONTH",
     "NOT_WRITTEN",
     "SOME_FAILED",
+    "keep_out_of",
     "of_one_horse",
     "publish",
     "read",
@@ -38,6 +39,14 @@ __all__ = [
 SOME_FAILED = 1
 INPUT_REFUSED = 3
 NOT_WRITTEN = 4
+LOCKED = 5
+
+_STATUSES = {
+    DaybookError: INPUT_REFUSED,
+    ClusterError: NOT_WRITTEN,
+    LockedError: LOCKED,
+    RacecalcError: SOME_FAILED,
+}
 
 # Set in the environment, it lets a fault of racecalc's own show where it happened.
 _SHOW_FAULTS = "RACECALC_SHOW_FAULTS"
@@ -96,10 +105,8 @@ def refusals(command: Callable[..., Any]) -> Callable[..., Any]:
             return command(*arguments, **options)
         except (click.ClickException, click.Abort, click.exceptions.Exit):
             raise
-        except DaybookError as error:
-            stop(INPUT_REFUSED, str(error))
         except RacecalcError as error:
-            stop(SOME_FAILED, str(error))
+            stop(next(s for kind, s in _STATUSES.items() if isinstance(error, kind)), str(error))
         except KeyboardInterrupt:
             stop(_INTERRUPTED, "stopped")
         except BrokenPipeError:
@@ -152,11 +159,11 @@ def read(book: Path) -> "Book":
 
 def read_beside(book: Path, out: Path) -> "Book":
     """Read a daybook, unless reports would be put into it."""
-    _keep_out_of(book, out)
+    keep_out_of(book, out)
     return read(book)
 
 
-def _keep_out_of(book: Path, out: Path) -> None:
+def keep_out_of(book: Path, out: Path) -> None:
     """Refuse to put reports into a daybook: nothing is ever written there."""
     folder, target = book.resolve(), out.resolve()
     if folder.is_dir() and (folder == target or folder in target.parents):

@@ -1,27 +1,29 @@
-"""The command for a night: every horse's report."""
+"""The commands for a night: every horse's report, and whether all that was made still stands."""
 
 import sys
 from collections import Counter
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from racecalc.cli.asking import (
     BOOK,
     FOLDER,
+    INPUT_REFUSED,
     MONTH,
     NOT_WRITTEN,
     SOME_FAILED,
-    read_beside,
+    keep_out_of,
     refusals,
-    tell_of_problems,
 )
 
 if TYPE_CHECKING:
-    from racecalc.overnight import Outcome
+    from racecalc.overnight import Known, Outcome, Plan
 
-__all__ = ["overnight"]
+__all__ = ["overnight", "verify"]
 
 _WITHOUT_REPORT = ("failed", "not-reached")
 
@@ -30,42 +32,116 @@ _WITHOUT_REPORT = ("failed", "not-reached")
 @click.argument("book", type=BOOK)
 @click.option("--month", type=MONTH, required=True, help="The month, for example 2026-10.")
 @click.option("--out", type=FOLDER, required=True, help="Where reports go.")
+@click.option("--only", multiple=True, metavar="HORSE", help="This horse; again for another.")
+@click.option("--fresh", is_flag=True, help="Make also what has not changed.")
+@click.option("--dry-run", is_flag=True, help="Say what would be made and why; make nothing.")
+@click.option("--drafts", is_flag=True, help="Write an e-mail draft for each owner, too.")
+@click.option("--jobs", type=click.IntRange(1, 256), help="Processes; else one for each core.")
+@click.option("--dask", metavar="ADDRESS", help="Work on the Dask cluster of that scheduler.")
+@click.option("--time-limit", type=click.IntRange(1), default=600, show_default=True,
+              help="Seconds that one report may take.")  # fmt: skip
+@click.option("--memory-limit", type=click.IntRange(100), default=4000, show_default=True,
+              help="Megabytes that the workbook of one report may take.")  # fmt: skip
 @refusals
-def overnight(book: Path, month: str, out: Path) -> None:
-    """Make the report of every horse, an index of them, a manifest and a log.
+def overnight(book: Path, month: str, out: Path, **asked: Any) -> None:
+    """Make the report of every horse, an index of them, the owners' folders, a manifest and a log.
 
-    One horse's trouble never stops another's report. Each horse ends in one state, with its cause,
-    in manifest.json.
+    What has not changed is kept, and what was interrupted goes on where it stopped. One horse's
+    trouble never stops another's report. Each horse ends in one state, with its cause, in
+    manifest.json.
 
     \b
     racecalc overnight my-barn --month 2026-10 --out reports
+    racecalc overnight my-barn --month 2026-10 --out reports --dry-run
+    racecalc overnight my-barn --month 2026-10 --out reports --only larder-drizzle --fresh
     """
     from racecalc import overnight as night
 
-    read = read_beside(book, out)
-    count = len(read.tables["horses"])
-    terminal = sys.stderr.isatty()
-    with click.progressbar(
-        length=count, label="reports", file=sys.stderr, hidden=not terminal
-    ) as bar:
-        outcomes = night.run(read, month, out, lambda outcome: bar.update(1))
+    keep_out_of(book, out)
+    wanted = night.Asked(month, asked["only"], asked["fresh"], asked["drafts"])
+    limits = night.Limits(asked["time_limit"], asked["memory_limit"])
+    if note := night.how_slowly():
+        click.echo(note, err=True)
+    with night.doer_of(asked["jobs"], limits) as doer:
+        if asked["dry_run"]:
+            plan = night.dry_run(book, out, wanted, doer)
+            click.echo("\n".join(_planned(plan)))
+            sys.exit(_told_of(plan.known, []))
+        with _bar() as step:
+            finished = night.run(book, out, wanted, doer, limits, step)
+    outcomes = list(finished.outcomes.values())
     for outcome in outcomes:
         if outcome.state in _WITHOUT_REPORT:
             click.echo(f"{outcome.horse}: {outcome.state}: {outcome.cause}", err=True)
-    click.echo(_summed_up(outcomes, out / month))
-    told = tell_of_problems(read)
-    sys.exit(_status_of(outcomes) or told)
+    for line in finished.told:
+        click.echo(line, err=True)
+    click.echo(_summed_up(outcomes, finished.seconds, out / month))
+    sys.exit(_told_of(finished.plan.known, outcomes))
 
 
-def _status_of(outcomes: "tuple[Outcome, ...]") -> int:
+@click.command()
+@click.argument("folder", type=click.Path(path_type=Path, file_okay=False, exists=True))
+@refusals
+def verify(folder: Path) -> None:
+    """Read every report again, and say which are not what the last run put there.
+
+    \b
+    racecalc verify reports
+    """
+    from racecalc import overnight as night
+
+    found = night.verify(folder)
+    for line in found.wrong:
+        click.echo(line, err=True)
+    if not found.files:
+        click.echo(f"{folder}: no run has put reports here", err=True)
+        sys.exit(INPUT_REFUSED)
+    click.echo(f"{found.files} files read, {len(found.wrong)} not as they were put there")
+    sys.exit(SOME_FAILED if found.wrong else 0)
+
+
+@contextmanager
+def _bar() -> Iterator[Any]:
+    """Show how far the run is, with an estimate, where somebody looks."""
+    bar = click.progressbar(
+        length=0, label="reports", file=sys.stderr, hidden=not sys.stderr.isatty(), show_pos=True
+    )
+    with bar:
+
+        def step(outcome: "Outcome", done: int, count: int) -> None:
+            bar.length = count
+            bar.update(done - bar.pos)
+
+        yield step
+
+
+def _planned(plan: "Plan") -> Iterable[str]:
+    """Yield a line for each horse: what would become of it, and why."""
+    for horse, outcome in plan.outcomes.items():
+        if horse in plan.keys:
+            yield f"{horse}: would be made: {outcome.reason}"
+        elif outcome.state == "failed":
+            yield f"{horse}: cannot be made: {outcome.cause}"
+        else:
+            yield f"{horse}: would be left: {outcome.cause}"
+    yield f"{len(plan.keys)} of {len(plan.outcomes)} would be made"
+
+
+def _told_of(known: "Known", outcomes: "list[Outcome]") -> int:
+    """Print the errors of the book; return the exit status."""
+    for problem in known.problems:
+        if problem.level == "error":
+            click.echo(str(problem), err=True)
+    if (more := known.errors - len(known.problems)) > 0:
+        click.echo(f"{more} more: racecalc check lists them all", err=True)
     failed = [outcome for outcome in outcomes if outcome.state in _WITHOUT_REPORT]
-    if not failed:
-        return 0
     unwritten = any(outcome.cause.startswith("could not be written") for outcome in failed)
-    return NOT_WRITTEN if unwritten and len(failed) == len(outcomes) else SOME_FAILED
+    if unwritten and len(failed) == len(outcomes):
+        return NOT_WRITTEN
+    return SOME_FAILED if failed or known.errors else 0
 
 
-def _summed_up(outcomes: "tuple[Outcome, ...]", folder: Path) -> str:
+def _summed_up(outcomes: "list[Outcome]", seconds: float, folder: Path) -> str:
     counts = Counter(outcome.state for outcome in outcomes)
     parts = ", ".join(f"{count} {state}" for state, count in counts.items())
-    return f"{parts or 'no horses'}; see {folder / 'index.html'}"
+    return f"{parts or 'no horses'} in {seconds:.0f} s; see {folder / 'index.html'}"

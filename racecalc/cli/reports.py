@@ -1,6 +1,5 @@
 """Commands that make one report: of a month, or of one thing."""
 
-import sys
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -12,13 +11,10 @@ from racecalc.cli.asking import (
     DAY,
     FOLDER,
     MONTH,
-    SOME_FAILED,
     of_one_horse,
     publish,
     read_beside,
     refusals,
-    stop,
-    tell_of_problems,
 )
 
 __all__ = [
@@ -46,14 +42,10 @@ def report(book: Path, horse: str, month: str, out: Path) -> None:
     \b
     racecalc report my-barn larder-drizzle --month 2026-10 --out reports
     """
-    from racecalc import overnight
+    from racecalc.report import single
 
     read = read_beside(book, out)
-    outcome = overnight.run_one(read, horse, month, out)
-    if outcome.state == "failed":
-        stop(SOME_FAILED, f"{horse}: {outcome.cause}")
-    click.echo(out / month / horse)
-    sys.exit(tell_of_problems(read))
+    publish(single.month(read, horse, month).files, out / month / horse, read)
 
 
 @click.command("body")

@@ -15,7 +15,15 @@ from racecalc.daybook.schema import STATES
 from racecalc.errors import DaybookError, NotationError
 from racecalc.notation import Clock, read_clock, read_distance, read_length, read_speed
 
-__all__ = ["SETTINGS", "WEEKDAYS", "Barn", "barn_from", "settings_from_rows", "settings_from_toml"]
+__all__ = [
+    "SETTINGS",
+    "WEEKDAYS",
+    "Barn",
+    "barn_from",
+    "barn_of",
+    "settings_from_rows",
+    "settings_from_toml",
+]
 
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 """The days of a week, the first of them 0 as Python counts."""
@@ -97,6 +105,14 @@ class Barn:
     states_map: Mapping[str, str] = field(default_factory=dict)
     state_words: str | None = None
     speed_classes_m_s: tuple[float, ...] = ()
+
+
+def barn_of(settings: Mapping[str, Any]) -> Barn:
+    """Return the barn whose fields went through JSON, which has no tuples."""
+    held: dict[str, Any] = {}
+    for name, value in settings.items():
+        held[name] = tuple(value) if isinstance(value, list) else value
+    return Barn(**held)
 
 
 class _SettingError(ValueError):

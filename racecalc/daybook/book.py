@@ -16,6 +16,7 @@ from racecalc.daybook.body_limits import ages, check_measurements, warn_of_unlik
 from racecalc.daybook.cells import Settings
 from racecalc.daybook.clips import check_clips
 from racecalc.daybook.clocks import check_splits, check_starts, link_horses
+from racecalc.daybook.common import SHARED, Common
 from racecalc.daybook.forecasts import FORECASTS, read_forecasts
 from racecalc.daybook.gps import GPS, read_gps
 from racecalc.daybook.lengths import check_lengths
@@ -94,6 +95,13 @@ class Book:
             for name, frame in self.tables.items()
             if "horse" in frame
         }
+
+    @cached_property
+    def common(self) -> Common:
+        """What the slices of all its horses share."""
+        horses = frozenset(self.tables["horses"]["horse"])
+        shared = {name: self.tables[name] for name in SHARED}
+        return Common(self.barn, horses, self.mentions, shared)
 
     @cached_property
     def splits_by_work(self) -> Groups:

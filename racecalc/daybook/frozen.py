@@ -1,28 +1,32 @@
 """A slice as files: frozen once, opened by the report that it is for."""
 
+import hashlib
 import json
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pandas as pd
 
-from racecalc.daybook.barn import Barn
+from racecalc.daybook.barn import barn_of
 from racecalc.daybook.book import read
 from racecalc.daybook.gps import GPS, GPS_FIELDS
 from racecalc.daybook.problems import quoted
 from racecalc.daybook.schema import SCHEMA
-from racecalc.daybook.snapshot import SLICE_TABLES, HorseBook, data_hash, slice_for, track_slice
+from racecalc.daybook.snapshot import SLICE_TABLES, HorseBook, slice_for, track_slice
 from racecalc.daybook.string import STRING_FIELDS
 from racecalc.errors import DaybookError, UnknownHorseError
 
-__all__ = ["freeze", "open_slice"]
+__all__ = ["arrow_schema", "frame_of", "freeze", "frozen_files", "open_slice", "thaw"]
 
-_FORMAT = 1
+_FORMAT = 2
+_HEAD = "slice.json"
 
 
 def freeze(slice_of: HorseBook, folder: str | Path) -> Path:
-    """Write a slice: a Parquet file per table, and ``slice.json``.
+    """Write a slice: an Arrow file per table, and ``slice.json``.
 
     Parameters
     ----------
@@ -36,14 +40,16 @@ def freeze(slice_of: HorseBook, folder: str | Path) -> Path:
     Path
         The folder.
     """
-    import pyarrow
-    import pyarrow.parquet
-
     folder = Path(folder)
     folder.mkdir(parents=True, exist_ok=True)
-    for name, frame in slice_of.tables.items():
-        table = pyarrow.Table.from_pandas(frame, _arrow_schema(frame, name), preserve_index=False)
-        pyarrow.parquet.write_table(table.replace_schema_metadata(), folder / f"{name}.parquet")
+    for name, content in frozen_files(slice_of).items():
+        (folder / name).write_bytes(content)
+    return folder
+
+
+def frozen_files(slice_of: HorseBook) -> dict[str, bytes]:
+    """Return what `freeze` writes, by file name."""
+    files = {f"{name}.arrow": _arrow(frame, name) for name, frame in slice_of.tables.items()}
     head = {
         "format": _FORMAT,
         "horse": slice_of.horse,
@@ -51,13 +57,25 @@ def freeze(slice_of: HorseBook, folder: str | Path) -> Path:
         "left_out": slice_of.left_out,
         "withheld_notes": slice_of.withheld_notes,
         "data_hash": slice_of.data_hash,
+        "files": {name: hashlib.sha256(content).hexdigest() for name, content in files.items()},
     }
     text = json.dumps(head, indent=1, ensure_ascii=False, sort_keys=True)
-    (folder / "slice.json").write_text(text + "\n", encoding="utf-8")
-    return folder
+    return {**files, _HEAD: (text + "\n").encode()}
 
 
-def _arrow_schema(frame: pd.DataFrame, name: str) -> Any:
+def _arrow(frame: pd.DataFrame, name: str) -> bytes:
+    import pyarrow
+
+    schema = arrow_schema(name, frame.columns)
+    table = pyarrow.Table.from_pandas(frame, schema, preserve_index=False)
+    sink = pyarrow.BufferOutputStream()
+    with pyarrow.ipc.new_file(sink, schema) as writer:
+        writer.write_table(table.replace_schema_metadata())
+    return bytes(sink.getvalue())
+
+
+def arrow_schema(name: str, columns: Iterable[object]) -> Any:
+    """Return the Arrow types of the columns of a table, of a slice or of a whole book."""
     import pyarrow
 
     types = {
@@ -69,7 +87,7 @@ def _arrow_schema(frame: pd.DataFrame, name: str) -> Any:
         "row": pyarrow.int64(),
     }
     kinds = {**_fields(name), "in_company": "yesno", "row": "row"}
-    return pyarrow.schema([(str(column), types[kinds[str(column)]]) for column in frame.columns])
+    return pyarrow.schema([(str(column), types[kinds[str(column)]]) for column in columns])
 
 
 def _fields(name: str) -> dict[str, str]:
@@ -95,44 +113,41 @@ def open_slice(path: str | Path, horse: str) -> HorseBook:
         If it cannot be read, or its content is not what was frozen.
     """
     folder = Path(path)
-    if not (folder / "slice.json").is_file():
+    if not (folder / _HEAD).is_file():
         book = read(folder)
         return slice_for(book, horse) if horse else track_slice(book)
     try:
-        head = json.loads((folder / "slice.json").read_text(encoding="utf-8"))
-        if head["horse"] != horse:
-            raise UnknownHorseError(
-                f"{folder.name}: is the slice of {quoted(head['horse'])}, not of {quoted(horse)}"
-            )
-        frozen = _thaw(folder, head)
-    except UnknownHorseError:
-        raise
+        frozen = thaw({file.name: file.read_bytes() for file in folder.iterdir()})
     # Files that something else wrote raise whatever their parser raises.
     except Exception as error:
         raise DaybookError(
-            f"{folder.name}: is no whole slice ({error}); freeze it again"
+            f"{folder.name}: is no whole slice, or was changed since it was frozen ({error}); "
+            "freeze it again"
         ) from error
-    found = data_hash(
-        frozen.horse, frozen.barn, frozen.tables, frozen.left_out, frozen.withheld_notes
-    )
-    if found != frozen.data_hash:
-        raise DaybookError(
-            f"{folder.name}: the slice was changed since it was frozen; freeze it again"
+    if frozen.horse != horse:
+        raise UnknownHorseError(
+            f"{folder.name}: is the slice of {quoted(frozen.horse)}, not of {quoted(horse)}"
         )
     return frozen
 
 
-def _thaw(folder: Path, head: dict[str, Any]) -> HorseBook:
-    # JSON has no tuples.
-    settings: dict[str, Any] = {
-        key: tuple(value) if isinstance(value, list) else value
-        for key, value in head["barn"].items()
-    }
+def thaw(files: Mapping[str, bytes]) -> HorseBook:
+    """Return the slice that `frozen_files` gave.
+
+    Raises
+    ------
+    Exception
+        Of any kind, where they hold something else.
+    """
+    head = json.loads(files[_HEAD])
+    for name, known in head["files"].items():
+        if hashlib.sha256(files[name]).hexdigest() != known:
+            raise ValueError(f"{name} is not what was frozen")
     return HorseBook(
         head["horse"],
-        Barn(**settings),
+        barn_of(head["barn"]),
         {
-            name: _thaw_table(folder / f"{name}.parquet", name)
+            name: frame_of(name, _table(files[f"{name}.arrow"]))
             for name in (*SLICE_TABLES, "string", GPS)
         },
         list(head["left_out"]),
@@ -141,16 +156,26 @@ def _thaw(folder: Path, head: dict[str, Any]) -> HorseBook:
     )
 
 
-def _thaw_table(path: Path, name: str) -> pd.DataFrame:
-    import pyarrow.parquet
+def _table(content: bytes) -> Any:
+    import pyarrow
 
-    table = pyarrow.parquet.read_table(path)
+    with pyarrow.ipc.open_file(content) as reader:
+        return reader.read_all()
+
+
+def frame_of(name: str, table: Any) -> pd.DataFrame:
+    """Return an Arrow table as a frame with the types that a table of that name has."""
     dtypes = {"date": "datetime64[ns]", "time": "datetime64[ns]", "number": "float64"}
     kinds = _fields(name)
     columns = {}
     for column in table.column_names:
         dtype = "int64" if column == "row" else dtypes.get(kinds.get(column, ""), "object")
         values = table.column(column)
-        cells = values.to_pylist() if dtype == "object" else values.to_numpy()
-        columns[column] = pd.Series(cells, dtype=dtype)
-    return pd.DataFrame(columns)
+        if dtype == "object":
+            cells = np.empty(len(values), dtype=object)
+            cells[:] = values.to_pylist()
+        else:
+            cells = values.to_numpy().astype(dtype, copy=False)
+        # As a Series: of bare objects a frame would guess a type of its own.
+        columns[column] = pd.Series(cells, dtype=dtype, copy=False)
+    return pd.DataFrame(columns, copy=False)

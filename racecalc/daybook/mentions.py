@@ -48,12 +48,13 @@ class Mentions:
     """
 
     def __init__(self, names: Iterable[tuple[str, str]], blind: bool = False) -> None:
-        self._blind = blind
+        self.names = tuple(names)
+        self.blind = blind
         self._phrases: dict[str, dict[tuple[str, ...], set[str]]] = {}
         self._joined: dict[str, set[str]] = {}
         self._words: dict[str, set[str]] = {}
         self._memory: dict[str, tuple[Subjects, ...]] = {}
-        for name, subject in names:
+        for name, subject in self.names:
             folded = _folded(name)
             if _spaced(folded):
                 words = tuple(_WORD.findall(folded))
@@ -74,7 +75,7 @@ class Mentions:
 
     def names_another(self, text: str, horse: str) -> bool:
         """Say whether a text names an owner, or a horse other than this one."""
-        if self._blind:
+        if self.blind:
             return True
         if text not in self._memory:
             self._memory[text] = (*self._subjects(_folded(text)), *self._called(_plain(text)))

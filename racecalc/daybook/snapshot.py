@@ -1,10 +1,8 @@
 """One horse's slice of the book: no name of another horse and nothing of an owner is in it."""
 
 import hashlib
-import json
-import re
-from collections.abc import Iterable
-from dataclasses import asdict, dataclass, replace
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -12,6 +10,8 @@ import pandas as pd
 
 from racecalc.daybook.barn import SETTINGS, Barn
 from racecalc.daybook.book import Book, Groups
+from racecalc.daybook.common import SHARED, Common
+from racecalc.daybook.content import data_hash
 from racecalc.daybook.forecasts import FORECASTS
 from racecalc.daybook.gps import GPS, no_points
 from racecalc.daybook.problems import Problem, listed, quoted
@@ -22,20 +22,19 @@ from racecalc.errors import UnknownHorseError
 __all__ = [
     "SLICE_TABLES",
     "HorseBook",
-    "data_hash",
+    "cut",
+    "left_out_of",
     "slice_for",
     "slice_with_tracks",
     "track_slice",
 ]
 
 _OF_HORSE = ("horses", "exercise", "works", "measurements", "fitness", "footfalls", "targets")
-_SHARED = ("tracks", "surface", "weather", "forecast")
 _OF_BARN = "barn"
-SLICE_TABLES = tuple(name for name in SCHEMA if name in (*_OF_HORSE, "splits", *_SHARED))
+SLICE_TABLES = tuple(name for name in SCHEMA if name in (*_OF_HORSE, "splits", *SHARED))
 """The tables of a slice."""
 
 _ALONE = ("no", "none", "alone", "solo", "0")
-_ROW_NUMBER = re.compile(r", row \d+")
 _COLUMNS = {name: {column.name for column in SCHEMA[name].columns} for name in SLICE_TABLES}
 
 
@@ -91,15 +90,44 @@ def slice_for(book: Book, horse: str) -> HorseBook:
     if horse not in ids:
         there = f"there are {listed(ids)}" if ids else "there are none yet"
         raise UnknownHorseError(f"{book.path_name}: no horse has the id {quoted(horse)}; {there}")
-    tables, withheld = {}, 0
+    rows = {name: _rows(book, name, horse) for name in (*SLICE_TABLES, GPS) if name not in SHARED}
+    others = string_of(book.tables["works"], horse)
+    return cut(book.common, horse, rows, others, left_out_of(book.problems, horse, book.unread))
+
+
+def cut(
+    common: Common,
+    horse: str,
+    rows: Mapping[str, pd.DataFrame],
+    others: pd.DataFrame,
+    left_out: list[str],
+) -> HorseBook:
+    """Make the slice of a horse out of its rows, and of what it shares with every other.
+
+    Parameters
+    ----------
+    common : Common
+        What all slices of the book share.
+    horse : str
+        The id of the horse; blank for the tracks alone.
+    rows : mapping of str to DataFrame
+        The horse's rows of each table that is not shared, and of ``gps``.
+    others : DataFrame
+        The ``string``.
+    left_out : list of str
+        As in `HorseBook`.
+    """
+    tables, hashes, withheld = {}, {}, 0
     for name in SLICE_TABLES:
-        tables[name], count = _censored(book, name, _rows(book, name, horse), horse)
+        frame = common.shared[name] if name in SHARED else rows[name]
+        tables[name], count = _censored(common, name, frame, horse)
         withheld += count
-    tables["string"] = string_of(book.tables["works"], horse)
-    tables[GPS] = _rows(book, GPS, horse)
-    left_out = _left_out(book, horse)
-    digest = data_hash(horse, book.barn, tables, left_out, withheld)
-    return HorseBook(horse, book.barn, tables, left_out, withheld, digest)
+        if name in SHARED and not count:
+            hashes[name] = common.hash_of(name)
+    tables["string"] = others
+    tables[GPS] = rows[GPS]
+    digest = data_hash(horse, common.barn, tables, left_out, withheld, hashes)
+    return HorseBook(horse, common.barn, tables, left_out, withheld, digest)
 
 
 def slice_with_tracks(book: Book, horse: str) -> HorseBook:
@@ -116,16 +144,9 @@ def slice_with_tracks(book: Book, horse: str) -> HorseBook:
 
 def track_slice(book: Book) -> HorseBook:
     """Cut a slice that is of no horse: the barn and its tracks, for what any horse may do there."""
-    tables, withheld = {}, 0
-    for name in SLICE_TABLES:
-        rows = book.tables[name] if name in _SHARED else book.tables[name].iloc[:0]
-        tables[name], count = _censored(book, name, rows, "")
-        withheld += count
-    tables["string"] = string_of(book.tables["works"].iloc[:0], "")
-    tables[GPS] = no_points()
-    left_out = _left_out_of_all(book)
-    digest = data_hash("", book.barn, tables, left_out, withheld)
-    return HorseBook("", book.barn, tables, left_out, withheld, digest)
+    rows = {name: book.tables[name].iloc[:0] for name in SLICE_TABLES if name not in SHARED}
+    others = string_of(book.tables["works"].iloc[:0], "")
+    return cut(book.common, "", {**rows, GPS: no_points()}, others, _left_out_of_all(book))
 
 
 def _rows(book: Book, name: str, horse: str) -> pd.DataFrame:
@@ -134,8 +155,6 @@ def _rows(book: Book, name: str, horse: str) -> pd.DataFrame:
     if name == GPS:
         return _of_works(book, book.gps, book.gps_by_work, horse)
     frame = book.tables[name]
-    if name in _SHARED:
-        return frame
     return frame.iloc[_places(book, name, horse)].reset_index(drop=True)
 
 
@@ -151,20 +170,23 @@ def _places(book: Book, name: str, horse: str) -> "np.ndarray[Any, np.dtype[np.i
     return book.rows_by_horse[name].get(horse, np.zeros(0, dtype=np.intp))
 
 
-def _censored(book: Book, name: str, frame: pd.DataFrame, horse: str) -> tuple[pd.DataFrame, int]:
+def _censored(
+    common: Common, name: str, frame: pd.DataFrame, horse: str
+) -> tuple[pd.DataFrame, int]:
     """Leave out people, and every free text that names another horse or an owner."""
-    frame = frame.drop(columns="rider", errors="ignore")
+    if "rider" in frame:
+        frame = frame.drop(columns="rider")
     if "by" in frame:
         frame = frame.assign(by=_persons(frame["by"]))
     if "company" in frame:
-        frame = _in_company(frame, book)
+        frame = _in_company(frame, common.horses)
     count = 0
     for column in SCHEMA[name].columns:
         if column.kind not in ("text", "label") or column.name not in frame:
             continue
         texts = frame[column.name]
         named = np.array(
-            [t is not None and book.mentions.names_another(t, horse) for t in texts], dtype=bool
+            [t is not None and common.mentions.names_another(t, horse) for t in texts], dtype=bool
         )
         if named.any():
             count += int(named.sum())
@@ -188,9 +210,8 @@ def _persons(names: "pd.Series[Any]") -> "pd.Series[Any]":
     return names.map(numbers).astype("object").where(names.notna(), None)
 
 
-def _in_company(works: pd.DataFrame, book: Book) -> pd.DataFrame:
+def _in_company(works: pd.DataFrame, ids: frozenset[str]) -> pd.DataFrame:
     """Say whether a work was in company, without saying in whose; None where nothing is said."""
-    ids = set(book.tables["horses"]["horse"])
     known = [
         None if text is None else text in ids or text.casefold() not in _ALONE
         for text in works["company"]
@@ -201,17 +222,17 @@ def _in_company(works: pd.DataFrame, book: Book) -> pd.DataFrame:
     return works
 
 
-def _left_out(book: Book, horse: str) -> list[str]:
+def left_out_of(problems: Iterable[Problem], horse: str, unread: frozenset[str]) -> list[str]:
     """Return the places of what could not be used: never what stands there.
 
     Of files only a recorded track is named, and only its own horse's: its name is the work's id.
     """
     return [
         _place(problem)
-        for problem in book.problems
+        for problem in problems
         if problem.level == "error"
         and problem.table in (*SLICE_TABLES, GPS)
-        and (problem.horse == horse or problem.table in book.unread)
+        and (problem.horse == horse or problem.table in unread)
     ]
 
 
@@ -220,7 +241,7 @@ def _left_out_of_all(book: Book) -> list[str]:
     return [
         _place(problem)
         for problem in book.problems
-        if problem.level == "error" and problem.table in (*_SHARED, _OF_BARN)
+        if problem.level == "error" and problem.table in (*SHARED, _OF_BARN)
     ]
 
 
@@ -234,54 +255,3 @@ def _place(problem: Problem) -> str:
     row = f", row {problem.row}" if problem.row else ""
     column = f", column {problem.column}" if problem.column in _COLUMNS[problem.table] else ""
     return f"{problem.table}{row}{column}"
-
-
-def data_hash(
-    horse: str, barn: Barn, tables: dict[str, pd.DataFrame], left_out: list[str], withheld: int
-) -> str:
-    """Return the SHA-256 of a slice's content in canonical form, in hexadecimal.
-
-    The order of rows and their numbers in the file do not enter, but for entries of one track and
-    day in the surface log.
-    """
-    digest = hashlib.sha256()
-    reasons = sorted(_without_row(text) for text in left_out)
-    # What the barn has not set is no content: a setting that is new changes no old book's hash.
-    settings = {key: value for key, value in asdict(barn).items() if value is not None}
-    for name in ("speed_classes_m_s", "rest_days"):
-        if not settings[name]:
-            del settings[name]
-    head = {"horse": horse, "barn": settings, "left_out": reasons, "withheld": withheld}
-    digest.update(json.dumps(head, sort_keys=True).encode())
-    for name in sorted(set(tables) - {GPS}):
-        frame = tables[name].drop(columns="row", errors="ignore")
-        if name == "surface":
-            # Of two entries of one day the later one counts, so that their order is content.
-            frame = frame.assign(order=frame.groupby(["date", "track"]).cumcount().astype(float))
-        digest.update(json.dumps([name, list(frame.columns)]).encode())
-        columns = [_canonical(frame[column]) for column in frame.columns]
-        for line in sorted(json.dumps(row) for row in zip(*columns, strict=True)):
-            digest.update(line.encode() + b"\n")
-    for work, points in tables[GPS].groupby("work"):
-        digest.update(json.dumps([GPS, work, len(points)]).encode() + _point_bytes(points))
-    return digest.hexdigest()
-
-
-def _point_bytes(points: pd.DataFrame) -> bytes:
-    """Return the points of a work as numbers in a row: thousands of them are hashed at once."""
-    numbers = points[["latitude_deg", "longitude_deg"]].to_numpy(dtype="<f8") + 0.0
-    times = points["time"].to_numpy(dtype="datetime64[ns]").astype("<i8")
-    order = np.argsort(times, kind="stable")
-    return times[order].tobytes() + numbers[order].tobytes()
-
-
-def _without_row(text: str) -> str:
-    return _ROW_NUMBER.sub("", text)
-
-
-def _canonical(column: "pd.Series[Any]") -> Iterable[Any]:
-    if column.dtype.kind == "M":
-        return np.datetime_as_string(column.to_numpy(dtype="datetime64[D]")).tolist()  # type: ignore[no-any-return]
-    if column.dtype.kind == "f":
-        return [None if value != value else value + 0.0 for value in column.tolist()]
-    return column.tolist()

@@ -1,12 +1,12 @@
 """The barn's page of a month: every horse, its state and its report; not for owners."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 from datetime import date
 
 from jinja2 import Environment, FileSystemLoader
 
-from racecalc.daybook import Barn, Problem
-from racecalc.overnight.manifest import Outcome
+from racecalc.overnight.prepare import Known
+from racecalc.overnight.records import Outcome
 from racecalc.report.places import templates_folder
 
 __all__ = ["index_page"]
@@ -20,9 +20,7 @@ _STATE_WORDS = {
 }
 
 
-def index_page(
-    barn: Barn, month: str, outcomes: Sequence[Outcome], problems: Sequence[Problem]
-) -> str:
+def index_page(known: Known, month: str, outcomes: Iterable[Outcome]) -> str:
     """Return the index as HTML, its links relative to the folder of the month."""
     environment = Environment(
         loader=FileSystemLoader(templates_folder("html")),
@@ -31,9 +29,10 @@ def index_page(
         lstrip_blocks=True,
     )
     return environment.get_template("barn.html.j2").render(
-        barn=barn,
+        barn=known.barn,
         month=f"{date.fromisoformat(f'{month}-01'):%B %Y}",
         outcomes=sorted(outcomes, key=lambda outcome: (outcome.name.casefold(), outcome.horse)),
         words=_STATE_WORDS,
-        problems=[str(problem) for problem in problems],
+        problems=[str(problem) for problem in known.problems],
+        more=max(known.errors - len(known.problems), 0),
     )

@@ -1,128 +1,258 @@
-"""The run: one horse after another, none of which can stop the next."""
+"""The run: every report that has to be made, each put in its place as soon as it is whole.
 
+The order of steps is what makes a run safe to end at any moment, see DEVELOPERS.md: lock, frozen
+book, plan, and for each report a folder of its own, checks, one step into its place, one line in
+the journal; at the end manifest, index and outbox.
+"""
+
+import contextlib
+import hashlib
+import shutil
+import tempfile
+import time
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
 from datetime import datetime
+from errno import EDQUOT, ENOSPC, EROFS
 from pathlib import Path
+from typing import Any
 
-from racecalc.daybook import Book, slice_for
-from racecalc.errors import RacecalcError
+from racecalc.overnight.deliver import deliver
+from racecalc.overnight.disk import put_file, put_folder, write_folder
 from racecalc.overnight.index import index_page
-from racecalc.overnight.manifest import Outcome, manifest_text
-from racecalc.report.engine import is_available
-from racecalc.report.run import make, publish
+from racecalc.overnight.lock import locked
+from racecalc.overnight.plan import Asked, Doer, Plan, make_plan, parameters
+from racecalc.overnight.records import Journal, Outcome, Records, Standing
+from racecalc.overnight.work import Made, Make
+from racecalc.report.run import MONTHLY, Limits, Report
 
-__all__ = ["run", "run_one"]
+__all__ = ["Finished", "dry_run", "run"]
 
-Told = Callable[[Outcome], None]
+Told = Callable[[Outcome, int, int], None]
+
+_FULL = (ENOSPC, EDQUOT, EROFS)
+# No horse can have this name: an id has no dot.
+_FAILED = "failed.logs"
+# A report takes about half of this on the disk.
+_BYTES_A_REPORT = 1_000_000
 
 
-def run_one(book: Book, horse: str, month: str, out: Path, *, warm: bool = False) -> Outcome:
-    """Make and publish the report of one horse.
+@dataclass(frozen=True)
+class Finished:
+    """What a run has come to.
+
+    Attributes
+    ----------
+    plan : Plan
+        What it meant to do.
+    outcomes : dict of str to Outcome
+        What became of each horse.
+    told : tuple of str
+        What the barn should know of the owners' folders.
+    seconds : float
+        How long it took.
+    """
+
+    plan: Plan
+    outcomes: dict[str, Outcome]
+    told: tuple[str, ...]
+    seconds: float
+
+
+def run(book: Path, out: Path, asked: Asked, doer: Doer, limits: Limits, told: Told) -> Finished:
+    """Make the reports that have to be made, then the manifest and the index of the month.
 
     Parameters
     ----------
-    book : Book
-        A daybook that was read and checked.
-    horse : str
-        The horse's id.
-    month : str
-        The month, ``YYYY-MM``.
+    book : Path
+        The daybook.
     out : Path
-        The report goes to ``out/month/horse``.
-    warm : bool
-        As `report.run.make`: for one report of many.
+        The folder of all reports.
+    asked : Asked
+        What is wanted.
+    doer : Doer
+        Does the work.
+    limits : Limits
+        Of each report.
+    told : callable
+        Hears of each horse whose report was to be made as it is done, with how many are done and
+        how many there are.
 
     Raises
     ------
-    UnknownHorseError
-        If the book holds no such horse.
+    LockedError
+        If another run is at work in the folder.
+    DaybookError
+        If the book cannot be used.
     OSError
-        If nothing can be written there.
+        If nothing can be written under ``out``, or no more.
     """
-    record = slice_for(book, horse)
-    name = _name(book, horse)
-    try:
-        made = make(record, {"horse": horse, "month": month}, warm=warm)
-    except RacecalcError as error:
-        return Outcome(horse, name, "failed", str(error), record.data_hash)
-    except Exception as error:  # a fault of ours in one horse's report is not another's
-        cause = f"a fault in racecalc itself: {type(error).__name__}: {error}"
-        return Outcome(horse, name, "failed", cause, record.data_hash)
-    publish(made.files, out / month / horse)
-    if made.recorded:
-        return Outcome(horse, name, "made", "report written", record.data_hash)
-    return Outcome(horse, name, "no-data", "nothing was recorded this month", record.data_hash)
+    with locked(out / ".racecalc" / "lock"), _folder_of_work(out) as work:
+        plan = make_plan(book, out, asked, work, doer)
+        _check_room(out, len(plan.keys))
+        return _Run(plan, out, asked, work).all(doer, limits, told)
 
 
-def run(book: Book, month: str, out: Path, told: Told) -> tuple[Outcome, ...]:
-    """Make the reports of all horses, then the manifest, the index and the log of the run.
-
-    ``told`` hears of each horse of the book as it is done. A horse whose row in the table of horses
-    was refused has no report; it fails at once, and is only among the outcomes.
+def dry_run(book: Path, out: Path, asked: Asked, doer: Doer) -> Plan:
+    """Return what a run would do; nothing is written beside a folder that ends with this.
 
     Raises
     ------
-    OSError
-        If nothing can be written under ``out``.
+    DaybookError
+        As `run`.
     """
-    folder = out / month
-    folder.mkdir(parents=True, exist_ok=True)
-    horses = list(book.tables["horses"]["horse"])
-    outcomes = _refused(book)
-    errors = sum(problem.level == "error" for problem in book.problems)
+    with tempfile.TemporaryDirectory(prefix="racecalc-") as work:
+        return make_plan(book, out, asked, Path(work), doer, note=False)
+
+
+@contextmanager
+def _folder_of_work(out: Path) -> Iterator[Path]:
+    """Give a folder that ends with the run, and remove what a run that was killed has left."""
+    work = out / ".racecalc" / "work"
+    shutil.rmtree(work, ignore_errors=True)
+    work.mkdir(mode=0o700)
     try:
-        with (folder / "overnight.log").open("a", encoding="utf-8") as log:
-            log.writelines(map(_log_line, outcomes))
-            for outcome in _each(book, horses, month, out):
-                outcomes.append(outcome)
-                log.write(_log_line(outcome))
-                log.flush()
-                told(outcome)
+        yield work
     finally:
-        reached = {outcome.horse for outcome in outcomes}
-        outcomes += [
-            Outcome(horse, _name(book, horse), "not-reached", "the run ended before this horse")
-            for horse in horses
-            if horse not in reached
-        ]
-        summary = {
-            "manifest.json": manifest_text(month, outcomes, errors).encode(),
-            "index.html": index_page(book.barn, month, outcomes, book.problems).encode(),
-        }
-        publish(summary, folder)
-    return tuple(outcomes)
+        shutil.rmtree(work, ignore_errors=True)
 
 
-def _refused(book: Book) -> list[Outcome]:
-    """Return a failure for each horse that the book names in a row that cannot be used."""
-    said: dict[str, list[str]] = {}
-    for problem in book.problems:
-        if problem.table == "horses" and problem.level == "error" and problem.horse:
-            said.setdefault(problem.horse, []).append(str(problem))
-    used = set(book.tables["horses"]["horse"])
-    return [
-        Outcome(horse, horse, "failed", f"its row was refused: {'; '.join(causes)}")
-        for horse, causes in said.items()
-        if horse not in used
-    ]
+def _check_room(out: Path, reports: int) -> None:
+    needed, free = reports * _BYTES_A_REPORT, shutil.disk_usage(out).free
+    if needed > free:
+        raise OSError(ENOSPC, _no_room(needed, free), str(out))
 
 
-def _each(book: Book, horses: list[str], month: str, out: Path) -> Iterator[Outcome]:
-    for horse in horses:
+def _explained(error: OSError, out: Path, left: int) -> OSError:
+    """Say what is needed where the disk is full."""
+    if error.errno not in (ENOSPC, EDQUOT):
+        return error
+    free = shutil.disk_usage(out).free if out.exists() else 0
+    return OSError(error.errno, _no_room(left * _BYTES_A_REPORT, free), str(out))
+
+
+def _no_room(needed: int, free: int) -> str:
+    return (
+        f"no room for the reports: about {needed / 1e6:,.0f} MB are needed, {free / 1e6:,.0f} MB "
+        "are free; make room and start again, what is done is kept"
+    )
+
+
+class _Run:
+    """One run under its lock."""
+
+    def __init__(self, plan: Plan, out: Path, asked: Asked, work: Path) -> None:
+        self._plan = plan
+        self._out = out
+        self._folder = out / asked.month
+        self._asked = asked
+        self._work = work
+        self._began = _now("microseconds")
+        self._clock = time.monotonic()
+        self._outcomes = dict(plan.outcomes)
+        self._records = Records(out, asked.month)
+        errors = plan.known.errors
+        self._head = {"run": self._began, "month": asked.month, "book_errors": errors}
+
+    def all(self, doer: Doer, limits: Limits, told: Told) -> Finished:
+        """Make all reports of the plan; write down what became of each horse, whatever happens."""
+        self._folder.mkdir(parents=True, exist_ok=True)
+        for horse, cause in self._plan.known.refused.items():
+            self._say(f"{horse} failed: {' '.join(cause.split())}")
+        journal = self._records.begin(self._head, self._outcomes)
         try:
-            yield run_one(book, horse, month, out, warm=is_available())
+            self._make(doer, limits, journal, told)
         except OSError as error:
+            # Where nothing more can be written the next run finds plan and journal.
+            with contextlib.suppress(OSError):
+                self._sum_up()
+            raise _explained(error, self._out, self._left()) from error
+        except BaseException:
+            self._sum_up()
+            raise
+        finally:
+            journal.close()
+        self._sum_up()
+        return Finished(self._plan, self._outcomes, self._deliver(), time.monotonic() - self._clock)
+
+    def _make(self, doer: Doer, limits: Limits, journal: Journal, told: Told) -> None:
+        with contextlib.closing(doer.each(self._tasks(limits))) as answers:
+            for done, (task, answer) in enumerate(answers, start=1):
+                outcome = self._settled(task.horse, answer)
+                self._outcomes[outcome.horse] = outcome
+                journal.write(outcome)
+                self._note(outcome)
+                told(outcome, done, len(self._plan.keys))
+
+    def _deliver(self) -> tuple[str, ...]:
+        month, drafts = self._asked.month, self._asked.drafts
+        outcomes = self._outcomes.values()
+        told = deliver(self._plan.known, month, drafts, outcomes, self._out, self._work)
+        self._say(*told, f"the run of {self._began} has ended")
+        return told
+
+    def _left(self) -> int:
+        states = [self._outcomes[horse].state for horse in self._plan.keys]
+        return states.count("not-reached")
+
+    def _tasks(self, limits: Limits) -> Iterator[Make]:
+        for horse in self._plan.keys:
+            asked = parameters(horse, self._asked.month)
+            yield Make(horse, asked, MONTHLY, limits, self._plan.store)
+
+    def _settled(self, horse: str, answer: Any) -> Outcome:
+        """Put a report in its place, or say why there is none."""
+        planned = self._outcomes[horse]
+        if not isinstance(answer, Made):
+            return self._failed(planned, "the process that made it was ended, twice", "", 0.0)
+        if answer.report is None:
+            return self._failed(planned, answer.cause, answer.trace, answer.seconds)
+        report = answer.report
+        made = self._work / horse
+        write_folder(made, report.files)
+        try:
+            put_folder(made, self._folder / horse, report.files)
+        except OSError as error:
+            if error.errno in _FULL:
+                raise
+            shutil.rmtree(made, ignore_errors=True)
             cause = f"could not be written: {error.strerror or error}"
-            yield Outcome(horse, _name(book, horse), "failed", cause)
+            return self._failed(planned, cause, "", answer.seconds)
+        (self._folder / _FAILED / f"{horse}.log").unlink(missing_ok=True)
+        standing = self._standing(horse, report)
+        state, cause = ("made", "report written")
+        if not report.recorded:
+            state, cause = ("no-data", "nothing was recorded this month")
+        return replace(
+            planned, state=state, cause=cause, seconds=round(answer.seconds, 2), standing=standing
+        )
+
+    def _standing(self, horse: str, report: Report) -> Standing:
+        hashes = {name: hashlib.sha256(data).hexdigest() for name, data in report.files.items()}
+        key = self._plan.keys[horse]
+        return Standing(key, hashes, report.recorded, report.day, list(report.summary), self._began)
+
+    def _failed(self, planned: Outcome, cause: str, trace: str, seconds: float) -> Outcome:
+        folder = self._folder / _FAILED
+        folder.mkdir(exist_ok=True)
+        text = f"{self._began} {planned.horse}: {cause}\n\n{trace}"
+        put_file(folder / f"{planned.horse}.log", text.encode(errors="replace"))
+        return replace(planned, state="failed", cause=cause, seconds=round(seconds, 2))
+
+    def _note(self, outcome: Outcome) -> None:
+        cause = " ".join(outcome.cause.split())
+        self._say(f"{outcome.horse} {outcome.state} in {outcome.seconds:.1f} s: {cause}")
+
+    def _say(self, *lines: str) -> None:
+        with (self._folder / "overnight.log").open("a", encoding="utf-8") as log:
+            log.writelines(f"{_now()} {line}\n" for line in lines)
+
+    def _sum_up(self) -> None:
+        self._records.end({**self._head, "ended": _now()}, self._outcomes)
+        page = index_page(self._plan.known, self._asked.month, self._outcomes.values())
+        put_file(self._folder / "index.html", page.encode())
 
 
-def _name(book: Book, horse: str) -> str:
-    horses = book.tables["horses"]
-    names = horses.loc[horses["horse"] == horse, "name"]
-    return str(names.iloc[0]) if len(names) else horse
-
-
-def _log_line(outcome: Outcome) -> str:
-    now = datetime.now().astimezone().isoformat(timespec="seconds")
-    cause = " ".join(outcome.cause.split())
-    return f"{now} {outcome.horse} {outcome.state}: {cause}\n"
+def _now(exact: str = "seconds") -> str:
+    return datetime.now().astimezone().isoformat(timespec=exact)

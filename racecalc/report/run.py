@@ -14,7 +14,7 @@ import subprocess
 import tempfile
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from errno import EISDIR
 from pathlib import Path
 from typing import Any
@@ -26,21 +26,19 @@ from traitlets.config import Config
 
 from racecalc.daybook import HorseBook, freeze
 from racecalc.errors import ReportError
-from racecalc.report.blocks import numbers_of
+from racecalc.report.blocks import Block, blocks_of, numbers_of
+from racecalc.report.checks import check
 from racecalc.report.engine import ENGINE
 from racecalc.report.html import HtmlReportExporter
 from racecalc.report.pdf import PdfReportExporter
 from racecalc.report.places import workbooks_folder
 
-__all__ = ["MONTHLY", "Report", "make", "publish"]
+__all__ = ["MONTHLY", "Limits", "Report", "make", "publish"]
 
 MONTHLY = "monthly_report.ipynb"
 
 # A cell that takes longer than this hangs; the longest here takes about a second.
 _CELL_TIMEOUT_S = 300
-# Of a whole workbook that runs warm; the largest here takes some seconds and 0.2 GB of its own.
-_REPORT_TIMEOUT_S = 600
-_REPORT_MEGABYTES = 4000
 _SLICE = "slice"
 
 # A socket's path may have 107 bytes; the kernel adds a dash and a number.
@@ -48,15 +46,46 @@ _LONGEST_SOCKET = 100
 
 
 @dataclass(frozen=True)
+class Limits:
+    """What a workbook that runs warm may take; the largest here takes seconds and 0.2 GB.
+
+    Attributes
+    ----------
+    seconds, megabytes : float
+        The time, and the memory of its own.
+    """
+
+    seconds: float = 600
+    megabytes: float = 4000
+
+
+@dataclass(frozen=True)
 class Report:
-    """The files of one report, by name, and whether there was any record to tell of."""
+    """A finished report.
+
+    Attributes
+    ----------
+    files : dict of str to bytes
+        Its files, by name.
+    recorded : bool
+        Whether there was any record to tell of.
+    day : str
+        The last day that it tells of.
+    summary : tuple of str
+        The sentences at its head.
+    """
 
     files: dict[str, bytes]
     recorded: bool
+    day: str = ""
+    summary: tuple[str, ...] = ()
 
 
 def make(
-    record: HorseBook, asked: Mapping[str, Any], workbook: str = MONTHLY, *, warm: bool = False
+    record: HorseBook,
+    asked: Mapping[str, Any],
+    workbook: str = MONTHLY,
+    limits: Limits | None = None,
 ) -> Report:
     """Run a report workbook on one horse's slice and set its pages.
 
@@ -68,9 +97,9 @@ def make(
         The workbook's parameters, such as ``horse`` and ``month``; ``daybook`` is added here.
     workbook : str
         File name of the workbook.
-    warm : bool
-        Whether to run it in a copy of a process that stays warm: for many reports, where the
-        system allows it (`engine.is_available`). The outputs are the same.
+    limits : Limits, optional
+        Where given the workbook runs within them in a copy of a process that stays warm: for many
+        reports, where the system allows it (`engine.is_available`). The outputs are the same.
 
     Returns
     -------
@@ -80,26 +109,37 @@ def make(
     Raises
     ------
     ReportError
-        If the workbook stops, does not reach its end, or its pages cannot be set.
+        If the workbook stops, does not reach its end, its pages cannot be set, or are not what a
+        report must be (`checks.check`).
     """
     with tempfile.TemporaryDirectory(prefix="racecalc-") as scratch:
         folder = Path(scratch)
         shutil.copyfile(workbooks_folder() / workbook, folder / "workbook.ipynb")
         freeze(record, folder / _SLICE)
-        notebook = _execute(folder, {**asked, "daybook": _SLICE}, warm=warm)
+        notebook = _execute(folder, {**asked, "daybook": _SLICE}, limits)
     _forget_the_run(notebook)
+    blocks = blocks_of(notebook)
     numbers = numbers_of(notebook)
     page, _ = HtmlReportExporter().from_notebook_node(notebook)
     paper, _ = PdfReportExporter().from_notebook_node(notebook)
+    files = {
+        "report.html": page.encode(),
+        "report.pdf": paper,
+        "report.json": (json.dumps(numbers, indent=1, ensure_ascii=False) + "\n").encode(),
+        "report.ipynb": (nbformat.writes(notebook) + "\n").encode(),
+    }
+    check(blocks, files, asked.get("horse"))
     return Report(
-        files={
-            "report.html": page.encode(),
-            "report.pdf": paper,
-            "report.json": (json.dumps(numbers, indent=1, ensure_ascii=False) + "\n").encode(),
-            "report.ipynb": (nbformat.writes(notebook) + "\n").encode(),
-        },
+        files,
         recorded=bool(numbers.get("recorded", True)),
+        day=numbers["day"],
+        summary=_summary(blocks),
     )
+
+
+def _summary(blocks: list[Block]) -> tuple[str, ...]:
+    leads = [b["paragraphs"] for b in blocks if b["block"] == "prose" and b["style"] == "lead"]
+    return tuple(leads[0]) if leads else ()
 
 
 def publish(files: dict[str, bytes], folder: Path) -> None:
@@ -150,7 +190,7 @@ def _is_running(process: int) -> bool:
 
 
 def _execute(
-    folder: Path, parameters: dict[str, Any], *, warm: bool = False
+    folder: Path, parameters: dict[str, Any], limits: Limits | None = None
 ) -> nbformat.NotebookNode:
     source = str(folder / "workbook.ipynb")
     known = set(papermill.inspect_notebook(source))
@@ -169,7 +209,7 @@ def _execute(
                 progress_bar=False,
                 kernel_name="python3",
                 request_save_on_cell_execute=False,
-                **(_warm_settings(folder) if warm else _kernel_settings(folder)),
+                **(_warm_settings(folder, limits) if limits else _kernel_settings(folder)),
             )
             return executed
         except papermill.PapermillExecutionError as error:
@@ -191,9 +231,8 @@ class _SilentKernelManager(AsyncKernelManager):
         await super().start_kernel(**{**settings, **silent})
 
 
-def _warm_settings(folder: Path) -> dict[str, Any]:
-    limits = {"seconds": _REPORT_TIMEOUT_S, "megabytes": _REPORT_MEGABYTES}
-    return {"engine_name": ENGINE, "folder": str(folder), **limits}
+def _warm_settings(folder: Path, limits: Limits) -> dict[str, Any]:
+    return {"engine_name": ENGINE, "folder": str(folder), **asdict(limits)}
 
 
 def _kernel_settings(folder: Path) -> dict[str, Any]:

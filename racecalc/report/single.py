@@ -1,4 +1,4 @@
-"""Reports on one thing: a body, a load, tests, a gait, a next work, a card, a review, a track."""
+"""Reports on one thing: a month, a body, a load, tests, a gait, a work, a card, a track."""
 
 import re
 import unicodedata
@@ -27,6 +27,7 @@ __all__ = [
     "fitness",
     "gait",
     "load",
+    "month",
     "next_work",
     "pole_sheet",
     "sheet_name",
@@ -42,6 +43,19 @@ NEXT_WORK = "next_work.ipynb"
 POLE_SHEET = "pole_sheet.ipynb"
 SURFACE = "surface.ipynb"
 WORK_REVIEW = "work_review.ipynb"
+
+
+def month(book: Book, horse: str, month: str) -> Report:
+    """Make the report on one horse's month, ``YYYY-MM``.
+
+    Raises
+    ------
+    UnknownHorseError
+        If the book holds no such horse.
+    ReportError
+        If the page cannot be made.
+    """
+    return make(slice_for(book, horse), {"horse": horse, "month": month})
 
 
 def body(book: Book, horse: str, until: str = "") -> Report:

@@ -61,8 +61,10 @@ def _about(digest: AnyReport) -> dict[str, object]:
         where: dict[str, object] = {"track": digest.track, "day": digest.last.isoformat()}
         missing = {"recorded": digest.recorded, "missing": list(digest.outlook.lacks)}
         return where | missing | {"left_out": list(digest.left_out)}
+    told_to = digest.last_record if digest.recorded else None
     return whose | {
         "month": digest.month.key,
+        "day": (told_to or digest.month.last).isoformat(),
         "recorded": digest.recorded,
         "left_out": list(digest.left_out),
         "missing": [vars(gap) for gap in digest.missing],

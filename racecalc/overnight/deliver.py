@@ -1,0 +1,130 @@
+"""Putting the owners' outbox on the disk, and taking out of it what no longer belongs there."""
+
+import hashlib
+import json
+import shutil
+from collections.abc import Iterable, Mapping
+from dataclasses import asdict
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from racecalc.overnight.disk import put_file, put_folder, write_folder
+from racecalc.overnight.keys import file_hash, key_of
+from racecalc.overnight.outbox import Ready, as_plain, outbox
+from racecalc.overnight.plan import intact
+from racecalc.overnight.prepare import Known
+from racecalc.overnight.records import Outcome, read_json
+
+__all__ = ["deliver", "delivered", "owners_folder"]
+
+Folders = dict[str, dict[str, str]]
+"""The hashes of the files by folder and name."""
+
+
+def owners_folder(out: Path, month: str) -> Path:
+    """Return the folder that holds a folder for each owner."""
+    return out / "owners" / month
+
+
+def delivered(out: Path, month: str) -> Folders:
+    """Return what was put there."""
+    folders: Folders = read_json(_record(out, month)).get("folders", {})
+    return folders
+
+
+def deliver(
+    known: Known, month: str, drafts: bool, outcomes: Iterable[Outcome], out: Path, work: Path
+) -> tuple[str, ...]:
+    """Sort the reports that stand by owner, each into the folder of those who hold a share.
+
+    Parameters
+    ----------
+    known : Known
+        The book, with its owners and shares.
+    month : str
+        The month, ``YYYY-MM``.
+    drafts : bool
+        Whether each owner gets the draft of an e-mail too.
+    outcomes : iterable of Outcome
+        What became of each horse.
+    out, work : Path
+        The folder of all reports, and one of the run's own.
+
+    Returns
+    -------
+    tuple of str
+        What the barn should know of it.
+
+    Raises
+    ------
+    OSError
+        If it cannot be written.
+    """
+    standing = {o.horse: o for o in outcomes if o.standing is not None}
+    key = _key(known, month, drafts, standing.values())
+    before = read_json(_record(out, month))
+    target = owners_folder(out, month)
+    old: Folders = before.get("folders", {})
+    if before.get("key") == key and all(intact(target / f, names) for f, names in old.items()):
+        return tuple(before["told"])
+    ready = [_ready(outcome, out / month) for outcome in standing.values()]
+    made, told = outbox(known.barn, month, known.owners, known.shares, ready, drafts)
+    new = {folder: {n: _hash(c) for n, c in files.items()} for folder, files in made.items()}
+    both = {f: {**old.get(f, {}), **new.get(f, {})} for f in {**old, **new}}
+    # First what may come to be there: a run that ends in between leaves nothing unaccounted for.
+    _write(out, month, {"key": "", "told": [], "folders": both})
+    for folder, files in made.items():
+        if not intact(target / folder, new[folder]) or old.get(folder) != new[folder]:
+            write_folder(work / "owner", files)
+            put_folder(work / "owner", target / folder, both[folder])
+    for folder in set(old) - set(new):
+        _take_away(target / folder, old[folder])
+    _write(out, month, {"key": key, "told": told, "folders": new})
+    return told
+
+
+def _key(known: Known, month: str, drafts: bool, outcomes: Iterable[Outcome]) -> str:
+    parts = key_of("", {}, "monthly_report.ipynb")
+    content = [
+        *[month, drafts, parts["racecalc"], parts["templates"], asdict(known.barn)],
+        *[as_plain(known.owners), as_plain(known.shares)],
+        sorted((o.horse, o.name, o.standing.files) for o in outcomes if o.standing),
+    ]
+    return hashlib.sha256(json.dumps(content).encode()).hexdigest()
+
+
+def _ready(outcome: Outcome, folder: Path) -> Ready:
+    standing = outcome.standing
+    if standing is None:
+        raise ValueError(f"{outcome.horse} has no report")
+    return Ready(
+        outcome.horse,
+        outcome.name,
+        date.fromisoformat(standing.day),
+        tuple(standing.summary),
+        folder / outcome.horse / "report.html",
+        folder / outcome.horse / "report.pdf",
+    )
+
+
+def _hash(content: bytes | Path) -> str:
+    if isinstance(content, bytes):
+        return hashlib.sha256(content).hexdigest()
+    return file_hash(content)
+
+
+def _take_away(folder: Path, ours: Mapping[str, str]) -> None:
+    """Remove our files of an owner who gets nothing any more, and the folder if that was all."""
+    for name in ours:
+        (folder / name).unlink(missing_ok=True)
+    if folder.is_dir() and not any(folder.iterdir()):
+        shutil.rmtree(folder)
+
+
+def _record(out: Path, month: str) -> Path:
+    return out / ".racecalc" / month / "owners.json"
+
+
+def _write(out: Path, month: str, content: Mapping[str, Any]) -> None:
+    put_file(_record(out, month), (json.dumps(content, ensure_ascii=False) + "\n").encode())

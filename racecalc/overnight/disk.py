@@ -1,0 +1,121 @@
+"""Putting files where readers find them: whole, lasting, and all of a report at once."""
+
+import ctypes
+import os
+import shutil
+import sys
+from collections.abc import Iterable, Mapping
+from errno import ENOTDIR
+from pathlib import Path
+
+__all__ = ["put_file", "put_folder", "write_folder"]
+
+_AT_CWD = -100
+_EXCHANGE = 2
+
+
+def put_file(path: Path, content: bytes) -> None:
+    """Write a file under its name in one step, and onto the disk itself.
+
+    Raises
+    ------
+    OSError
+        If it cannot be written; what stood there before still stands.
+    """
+    waiting = path.with_name(f".{path.name}.part")
+    try:
+        _write(waiting, content)
+        waiting.replace(path)
+    except OSError:
+        waiting.unlink(missing_ok=True)
+        raise
+    _sync(path.parent)
+
+
+def write_folder(folder: Path, files: Mapping[str, bytes | Path]) -> None:
+    """Write the files of a new folder onto the disk; a path is linked there, or copied."""
+    folder.mkdir(parents=True)
+    for name, content in files.items():
+        if isinstance(content, bytes):
+            _write(folder / name, content)
+        else:
+            _link(content, folder / name)
+    _sync(folder)
+
+
+def put_folder(made: Path, target: Path, ours: Iterable[str]) -> None:
+    """Let a finished folder take the place of another in one step, and remove that other.
+
+    What the old folder held beside ``ours`` was put there by somebody and is copied along. On Linux
+    the two change places, so that a reader, or a loss of power, finds the old report or the new
+    one. Where the system cannot do this each file is replaced by itself.
+
+    Raises
+    ------
+    OSError
+        If the folder cannot be put there; what stood there before still stands.
+    """
+    target.parent.mkdir(parents=True, exist_ok=True)
+    if target.is_dir():
+        _take_along(target, made, set(ours))
+        if not _exchange(made, target):
+            _replace_each(made, target, set(ours))
+        shutil.rmtree(made, ignore_errors=True)
+    elif target.exists() or target.is_symlink():
+        raise NotADirectoryError(ENOTDIR, "is a file; move it away", str(target))
+    else:
+        made.rename(target)
+    _sync(target.parent)
+
+
+def _take_along(old: Path, new: Path, ours: set[str]) -> None:
+    for path in old.iterdir():
+        if path.name in ours or (new / path.name).exists():
+            continue
+        if path.is_dir() and not path.is_symlink():
+            shutil.copytree(path, new / path.name, symlinks=True)
+        else:
+            shutil.copy2(path, new / path.name, follow_symlinks=False)
+
+
+def _replace_each(made: Path, target: Path, ours: set[str]) -> None:
+    files = [path for path in made.iterdir() if path.is_file()]
+    for path in files:
+        path.replace(target / path.name)
+    for name in ours - {path.name for path in files}:
+        (target / name).unlink(missing_ok=True)
+
+
+def _exchange(one: Path, other: Path) -> bool:
+    """Let two folders change their names at once; return whether the system can."""
+    if sys.platform != "linux":
+        return False
+    rename = getattr(ctypes.CDLL(None, use_errno=True), "renameat2", None)
+    if rename is None:
+        return False
+    return bool(rename(_AT_CWD, os.fsencode(one), _AT_CWD, os.fsencode(other), _EXCHANGE) == 0)
+
+
+def _link(source: Path, target: Path) -> None:
+    try:
+        os.link(source, target)
+    except OSError:
+        shutil.copyfile(source, target)
+
+
+def _write(path: Path, content: bytes) -> None:
+    with path.open("wb") as file:
+        file.write(content)
+        file.flush()
+        os.fsync(file.fileno())
+
+
+def _sync(folder: Path) -> None:
+    """Bring the names in a folder onto the disk, where the system knows how to."""
+    if os.name != "posix":
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)

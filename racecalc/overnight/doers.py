@@ -1,0 +1,43 @@
+"""Who does the work of a run: processes of this machine, or a cluster."""
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from racecalc.overnight.plan import Doer
+from racecalc.overnight.pool import Pool
+from racecalc.report.engine import is_available
+from racecalc.report.run import Limits
+
+__all__ = ["doer_of", "how_slowly"]
+
+# Beside the workbook's own limit: pages, and a kernel where there is no warm process.
+_SPARE_S = 120
+
+
+def how_slowly() -> str:
+    """Say that reports take longer on this system; nothing where they do not."""
+    if is_available():
+        return ""
+    return "this system cannot keep a workbook's process warm: each report starts one of its own"
+
+
+@contextmanager
+def doer_of(jobs: int | None, limits: Limits) -> Iterator[Doer]:
+    """Give who does the work, and end it afterwards.
+
+    Parameters
+    ----------
+    jobs : int, optional
+        How many processes; None for one on each core.
+    limits : Limits
+        Of each report.
+    """
+    with Pool(jobs or _cores(), limits.seconds + _SPARE_S) as pool:
+        yield pool
+
+
+def _cores() -> int:
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1

@@ -1,0 +1,193 @@
+"""The plan, the journal and the manifest of a month's runs.
+
+A run writes down first what it means to do (the plan), then a line for each report that it has put
+in its place or given up (the journal), and at its end what became of every horse (the manifest).
+Where it does not come to its end, the next run makes the manifest from the other two.
+"""
+
+import json
+import os
+from collections.abc import Iterator, Mapping
+from dataclasses import asdict, dataclass, field
+from pathlib import Path
+from typing import Any
+
+from racecalc.overnight.disk import put_file
+
+__all__ = ["STATES", "Journal", "Outcome", "Records", "Standing", "read_json"]
+
+STATES = ("made", "unchanged", "no-data", "failed", "not-reached")
+
+
+@dataclass(frozen=True)
+class Standing:
+    """The report of a horse that readers find.
+
+    Attributes
+    ----------
+    key : dict of str to str
+        What it depends on, see `keys.key_of`.
+    files : dict of str to str
+        The SHA-256 of each file.
+    recorded : bool
+        Whether there was anything to tell of.
+    day : str
+        The last day that it tells of.
+    summary : list of str
+        Its sentences.
+    run : str
+        The run that made it.
+    """
+
+    key: dict[str, str]
+    files: dict[str, str]
+    recorded: bool
+    day: str
+    summary: list[str]
+    run: str
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """One horse's state after a run.
+
+    Attributes
+    ----------
+    horse, name : str
+        The horse.
+    state : str
+        One of `STATES`.
+    cause : str
+        Why, in words.
+    reason : str
+        Why its report was to be made; blank where it was not.
+    seconds : float
+        How long its report took.
+    standing : Standing, optional
+        The report that stands, of this run or of an earlier one.
+    """
+
+    horse: str
+    name: str
+    state: str
+    cause: str
+    reason: str = ""
+    seconds: float = 0.0
+    standing: Standing | None = field(default=None, compare=False)
+
+    def __post_init__(self) -> None:
+        if self.state not in STATES:
+            raise ValueError(f"{self.state!r} is not a state; the states are {', '.join(STATES)}")
+
+
+class Journal:
+    """The lines of a run, each on the disk before the next begins."""
+
+    def __init__(self, path: Path, run: str) -> None:
+        self._file = path.open("ab")
+        self._run = run
+
+    def write(self, outcome: Outcome) -> None:
+        """Add what became of a horse."""
+        line = {"run": self._run, **asdict(outcome)}
+        self._file.write(json.dumps(line, ensure_ascii=False).encode() + b"\n")
+        self._file.flush()
+        os.fsync(self._file.fileno())
+
+    def close(self) -> None:
+        """End it."""
+        self._file.close()
+
+
+class Records:
+    """What is written down of one month.
+
+    Parameters
+    ----------
+    out : Path
+        The folder of all reports.
+    month : str
+        The month, ``YYYY-MM``.
+    """
+
+    def __init__(self, out: Path, month: str) -> None:
+        self._plan = out / ".racecalc" / month / "plan.json"
+        self._journal = out / ".racecalc" / month / "journal.jsonl"
+        self._manifest = out / month / "manifest.json"
+
+    def standing(self) -> dict[str, Standing]:
+        """Return the reports that stand, by horse."""
+        found = {horse: outcome.standing for horse, outcome in self.outcomes().items()}
+        return {horse: standing for horse, standing in found.items() if standing is not None}
+
+    def outcomes(self) -> dict[str, Outcome]:
+        """Return what became of each horse in the newest run, finished or not, by horse."""
+        outcomes = _outcomes(read_json(self._manifest).get("horses", {}))
+        plan = read_json(self._plan)
+        if plan.get("run", "") == read_json(self._manifest).get("run", ""):
+            return outcomes
+        for horse, planned in _outcomes(plan.get("horses", {})).items():
+            outcomes[horse] = planned
+        for line in _lines(self._journal):
+            if line.get("run") == plan.get("run"):
+                outcomes |= _outcomes({line["horse"]: line})
+        return outcomes
+
+    def begin(self, run: Mapping[str, Any], planned: Mapping[str, Outcome]) -> Journal:
+        """Write the plan of a run, in which no horse is reached yet, and begin its journal."""
+        self._plan.parent.mkdir(parents=True, exist_ok=True)
+        put_file(self._plan, _text({**run, "horses": _entries(planned)}))
+        put_file(self._journal, b"")
+        return Journal(self._journal, run["run"])
+
+    def end(self, run: Mapping[str, Any], outcomes: Mapping[str, Outcome]) -> None:
+        """Write the manifest of a run."""
+        counts = {s: sum(o.state == s for o in outcomes.values()) for s in STATES}
+        put_file(self._manifest, _text({**run, "counts": counts, "horses": _entries(outcomes)}))
+
+
+def _entries(outcomes: Mapping[str, Outcome]) -> dict[str, dict[str, Any]]:
+    return {horse: asdict(outcome) for horse, outcome in sorted(outcomes.items())}
+
+
+def _text(content: Mapping[str, Any]) -> bytes:
+    return (json.dumps(content, indent=1, ensure_ascii=False) + "\n").encode()
+
+
+def _outcomes(entries: Mapping[str, Any]) -> dict[str, Outcome]:
+    """Read outcomes; an entry that something else wrote is as good as none."""
+    known = Outcome.__dataclass_fields__
+    found = {}
+    for horse, entry in entries.items():
+        try:
+            kept = {key: value for key, value in entry.items() if key in known}
+            standing = kept.pop("standing", None)
+            kept["standing"] = Standing(**standing) if standing else None
+            found[horse] = Outcome(**kept)
+        except (AttributeError, TypeError, ValueError):
+            continue
+    return found
+
+
+def read_json(path: Path) -> dict[str, Any]:
+    """Return what a file of ours holds; nothing where there is none, or something else."""
+    try:
+        content = json.loads(path.read_text("utf-8"))
+    except (OSError, ValueError):
+        return {}
+    return content if isinstance(content, dict) else {}
+
+
+def _lines(path: Path) -> Iterator[dict[str, Any]]:
+    """Yield the whole lines of a journal: the last one may have been cut off by a loss of power."""
+    try:
+        text = path.read_text("utf-8", errors="replace")
+    except OSError:
+        return
+    for line in text.splitlines():
+        try:
+            content = json.loads(line)
+        except ValueError:
+            continue
+        if isinstance(content, dict):
+            yield content

@@ -1,0 +1,115 @@
+"""What a worker does: a task is plain data, and so is its answer.
+
+Any process that has this package can do a task, on this machine or on another. It publishes
+nothing: what it made goes back as bytes.
+"""
+
+import time
+import traceback
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import lru_cache
+from pathlib import Path
+
+from racecalc.daybook import HorseBook
+from racecalc.daybook.frozen import frozen_files, thaw
+from racecalc.daybook.store import Store
+from racecalc.errors import RacecalcError
+from racecalc.report.engine import is_available
+from racecalc.report.run import Limits, Report, make
+
+__all__ = ["Hash", "Made", "Make", "slice_files"]
+
+
+@dataclass(frozen=True)
+class Hash:
+    """Find the hashes of the slices of some horses of a store."""
+
+    store: Path
+    horses: tuple[str, ...]
+
+    def run(self) -> dict[str, str]:
+        """Return the hashes by horse."""
+        return {horse: _store(self.store).slice_for(horse).data_hash for horse in self.horses}
+
+
+@dataclass(frozen=True)
+class Made:
+    """What became of a task.
+
+    Attributes
+    ----------
+    report : Report, optional
+        The report; None where it could not be made.
+    cause : str
+        Why not, in words.
+    trace : str
+        What a person who mends it wants to know, in lines.
+    seconds : float
+        How long it took.
+    """
+
+    report: Report | None
+    cause: str = ""
+    trace: str = ""
+    seconds: float = 0.0
+
+
+@dataclass(frozen=True)
+class Make:
+    """Make a report.
+
+    Attributes
+    ----------
+    horse : str
+        The horse.
+    parameters : mapping
+        The parameters of the workbook.
+    workbook : str
+        Its file name.
+    limits : Limits
+        How long it may take, and how much memory.
+    store : Path, optional
+        Where the horse's slice can be read, where worker and store are on one machine.
+    frozen : mapping of str to bytes
+        The slice itself, where they are not: what `slice_files` returns.
+    """
+
+    horse: str
+    parameters: Mapping[str, str]
+    workbook: str
+    limits: Limits
+    store: Path | None = None
+    frozen: Mapping[str, bytes] = field(default_factory=dict)
+
+    def run(self) -> Made:
+        """Make it; whatever goes wrong is told in the answer."""
+        began = time.monotonic()
+        limits = self.limits if is_available() else None
+        try:
+            report = make(self._slice(), self.parameters, self.workbook, limits)
+        except RacecalcError as error:
+            return Made(None, str(error), _trace(error), time.monotonic() - began)
+        except Exception as error:  # a fault of ours in one horse's report is not another's
+            cause = f"a fault in racecalc itself: {type(error).__name__}: {error}"
+            return Made(None, cause, _trace(error), time.monotonic() - began)
+        return Made(report, seconds=time.monotonic() - began)
+
+    def _slice(self) -> HorseBook:
+        if self.store is not None:
+            return _store(self.store).slice_for(self.horse)
+        return thaw(self.frozen)
+
+
+def slice_files(store: Path, horse: str) -> dict[str, bytes]:
+    """Return the slice of a horse as files, to be sent to another machine."""
+    return frozen_files(_store(store).slice_for(horse))
+
+
+@lru_cache(maxsize=1)
+def _store(folder: Path) -> Store:
+    return Store(folder)
+
+
+def _trace(error: Exception) -> str:
+    return "".join(traceback.format_exception(error))
