@@ -156,6 +156,7 @@ class TestCommands:
             "2": "usage",
             str(asking.INPUT_REFUSED): "input refused",
             str(asking.NOT_WRITTEN): "nothing could be written",
+            str(asking.LOCKED): "another run is at work",
         }
         said = ", ".join(f"{status} {meaning}" for status, meaning in sorted(statuses.items()))
         assert f"Exit status: {said}." in README
@@ -184,6 +185,7 @@ def command_lines():
             if found:
                 # The month that a scheduler fills in, and the end of a shell's quotation.
                 text = re.sub(r'"?\$+\(date [^)]*\)"?', MONTH, found[1]).rstrip("'")
+                text = text.removesuffix(" > /dev/null")
                 yield text
 
 

@@ -3,7 +3,7 @@
 import sys
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -18,6 +18,7 @@ from racecalc.cli.asking import (
     SOME_FAILED,
     keep_out_of,
     refusals,
+    stop,
 )
 
 if TYPE_CHECKING:
@@ -80,7 +81,7 @@ def overnight(book: Path, month: str, out: Path, **asked: Any) -> None:
 
 
 @click.command()
-@click.argument("folder", type=click.Path(path_type=Path, file_okay=False, exists=True))
+@click.argument("folder", type=FOLDER)
 @refusals
 def verify(folder: Path) -> None:
     """Read every report again, and say which are not what the last run put there.
@@ -90,12 +91,10 @@ def verify(folder: Path) -> None:
     """
     from racecalc import overnight as night
 
-    found = night.verify(folder)
+    if not folder.is_dir() or not (found := night.verify(folder)).files:
+        stop(INPUT_REFUSED, f"{folder}: no run has put reports there; name the folder of --out")
     for line in found.wrong:
         click.echo(line, err=True)
-    if not found.files:
-        click.echo(f"{folder}: no run has put reports here", err=True)
-        sys.exit(INPUT_REFUSED)
     click.echo(f"{found.files} files read, {len(found.wrong)} not as they were put there")
     sys.exit(SOME_FAILED if found.wrong else 0)
 
@@ -103,14 +102,17 @@ def verify(folder: Path) -> None:
 @contextmanager
 def _bar() -> Iterator[Any]:
     """Show how far the run is, with an estimate, where somebody looks."""
-    bar = click.progressbar(
-        length=0, label="reports", file=sys.stderr, hidden=not sys.stderr.isatty(), show_pos=True
-    )
-    with bar:
+    with ExitStack() as opened:
+        bars: list[Any] = []
 
         def step(outcome: "Outcome", done: int, count: int) -> None:
-            bar.length = count
-            bar.update(done - bar.pos)
+            if not bars:
+                shown = sys.stderr.isatty()
+                bar = click.progressbar(
+                    length=count, label="reports", file=sys.stderr, hidden=not shown, show_pos=True
+                )
+                bars.append(opened.enter_context(bar))
+            bars[0].update(1)
 
         yield step
 
@@ -142,6 +144,8 @@ def _told_of(known: "Known", outcomes: "list[Outcome]") -> int:
 
 
 def _summed_up(outcomes: "list[Outcome]", seconds: float, folder: Path) -> str:
+    from racecalc.overnight import STATES
+
     counts = Counter(outcome.state for outcome in outcomes)
-    parts = ", ".join(f"{count} {state}" for state, count in counts.items())
+    parts = ", ".join(f"{counts[state]} {state}" for state in STATES if counts[state])
     return f"{parts or 'no horses'} in {seconds:.0f} s; see {folder / 'index.html'}"

@@ -33,13 +33,10 @@ def put_file(path: Path, content: bytes) -> None:
 
 
 def write_folder(folder: Path, files: Mapping[str, bytes | Path]) -> None:
-    """Write the files of a new folder onto the disk; a path is linked there, or copied."""
+    """Write the files of a new folder onto the disk; of a path, a copy of what it holds."""
     folder.mkdir(parents=True)
     for name, content in files.items():
-        if isinstance(content, bytes):
-            _write(folder / name, content)
-        else:
-            _link(content, folder / name)
+        _write(folder / name, content if isinstance(content, bytes) else content.read_bytes())
     _sync(folder)
 
 
@@ -94,13 +91,6 @@ def _exchange(one: Path, other: Path) -> bool:
     if rename is None:
         return False
     return bool(rename(_AT_CWD, os.fsencode(one), _AT_CWD, os.fsencode(other), _EXCHANGE) == 0)
-
-
-def _link(source: Path, target: Path) -> None:
-    try:
-        os.link(source, target)
-    except OSError:
-        shutil.copyfile(source, target)
 
 
 def _write(path: Path, content: bytes) -> None:

@@ -6,6 +6,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Protocol
+from uuid import uuid4
 
 from racecalc.daybook.problems import listed, quoted
 from racecalc.errors import UnknownHorseError
@@ -111,8 +112,9 @@ def make_plan(
         plan = _plan(known, None, out, asked)
         if not plan.keys:
             return plan
-    read = prepare(book, work / "book")
-    store = work / "book"
+    # A name that no process has met: stores are kept open by their paths.
+    store = work / f"book-{uuid4().hex}"
+    read = prepare(book, store)
     if known is None or known.fingerprint != read.fingerprint:
         known = replace(read, hashes=_hashes(store, tuple(read.names), doer))
         if note:

@@ -55,6 +55,10 @@ class _Worker:
             else:
                 process.kill()
         process.wait()
+        for stream in (process.stdin, process.stdout):
+            if stream is not None:
+                with contextlib.suppress(OSError):
+                    stream.close()
 
     def _running(self) -> "subprocess.Popen[bytes]":
         if self._process is None or self._process.poll() is not None:

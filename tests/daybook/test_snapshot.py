@@ -10,8 +10,8 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from racecalc import daybook
+from racecalc.daybook.content import data_hash
 from racecalc.daybook.mentions import OWNER, Mentions
-from racecalc.daybook.snapshot import data_hash
 from racecalc.daybook.string import STRING_FIELDS
 from racecalc.errors import DaybookError, UnknownHorseError
 from tests.daybook.stable import BARN, TABLES, with_row, write_book
@@ -287,7 +287,7 @@ def test_a_slice_is_opened_straight_from_a_daybook(tmp_path: Path) -> None:
 def test_a_slice_frozen_without_its_recorded_works_is_refused(tmp_path: Path) -> None:
     piece = daybook.slice_for(daybook.read(write_book(tmp_path / "book")), "brindle")
     folder = daybook.freeze(piece, tmp_path / "slice")
-    (folder / "gps.parquet").unlink()
+    (folder / "gps.arrow").unlink()
     with pytest.raises(DaybookError, match="freeze it again"):
         daybook.open_slice(folder, "brindle")
 
@@ -302,12 +302,11 @@ def test_another_horses_slice_is_refused(tmp_path: Path) -> None:
 def test_a_slice_that_is_damaged_or_changed_is_refused(tmp_path: Path) -> None:
     piece = daybook.slice_for(daybook.read(write_book(tmp_path / "book")), "brindle")
     folder = daybook.freeze(piece, tmp_path / "slice")
-    head = json.loads((folder / "slice.json").read_text())
-    (folder / "slice.json").write_text(json.dumps({**head, "withheld_notes": 3}))
+    content = (folder / "works.arrow").read_bytes()
+    (folder / "works.arrow").write_bytes(content.replace(b"w1", b"w9"))
     with pytest.raises(DaybookError, match="changed since it was frozen"):
         daybook.open_slice(folder, "brindle")
-    (folder / "slice.json").write_text(json.dumps(head))
-    (folder / "works.parquet").write_bytes(b"PAR1")
+    (folder / "works.arrow").write_bytes(b"ARROW1")
     with pytest.raises(DaybookError, match="no whole slice"):
         daybook.open_slice(folder, "brindle")
     (folder / "slice.json").write_text("{")
