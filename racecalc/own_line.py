@@ -12,7 +12,6 @@ Sources: ``lange_1989``, ``bates_lme4`` (the model); ``roback_legler_2021`` (tri
 """
 
 import math
-from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -22,7 +21,7 @@ import numpy.typing as npt
 import pandas as pd
 
 from racecalc.errors import OutOfRangeError
-from racecalc.pooling import Pool, difference, foretell, pool
+from racecalc.pooling import Labels, Pool, difference, foretell, middle, numbered, pool
 
 __all__ = [
     "FEWEST_OF_EFFORT",
@@ -138,7 +137,8 @@ def fit(works: pd.DataFrame) -> Line:
     [['wet', 'fast']]
     """
     ready = _usable(_ready(works))
-    return _learn(ready, ready["date"].max() + pd.Timedelta(days=1))
+    ago = _days_ago(ready["date"].max() + pd.Timedelta(days=1), ready["date"].to_numpy())
+    return _learn(_works(ready), ago)
 
 
 def state_effects(line: Line) -> pd.DataFrame:
@@ -232,9 +232,9 @@ def foreseen(
     OutOfRangeError
         As `expectation`.
     """
-    ready, barn, error_s = _ready(asked), _barn(own, string), _checked(clock_error_s)
+    rows, barn, error_s = _rows(_ready(asked)), _barn(own, string), _checked(clock_error_s)
     lines: dict[Any, Line] = {}
-    return [_expect(ready.iloc[at], barn, lines, error_s)[0] for at in range(len(ready))]
+    return [_expect(row, barn, lines, error_s)[0] for row in rows]
 
 
 def expectations(
@@ -273,15 +273,15 @@ def expectations(
         If ``own`` does not hold a work exactly once; and as `expectation`.
     """
     error_s = _checked(clock_error_s)
-    ready = _ready(own).set_axis(own["work"], axis=0)
+    ids = own["work"].tolist()
+    for work in works:
+        if ids.count(work) != 1:
+            found = ids.count(work)
+            raise OutOfRangeError(f"work {work!r} is there {found} times; give one of its id")
     barn = _barn(own, string)
     lines: dict[pd.Timestamp, Line] = {}
     rows, otherwise = [], []
-    for work in works:
-        found = ready[ready.index == work]
-        if len(found) != 1:
-            raise OutOfRangeError(f"work {work!r} is there {len(found)} times; give one of its id")
-        asked = found.iloc[0]
+    for work, asked in zip(works, _rows(_ready(own.iloc[[*map(ids.index, works)]])), strict=True):
         expected, counts = _expect(asked, barn, lines, error_s)
         times = (expected.time_s, expected.low_s, expected.high_s) if expected else (math.nan,) * 3
         verdict = _verdict(asked["time_s"], expected)
@@ -295,22 +295,26 @@ def expectations(
 
 
 def _by_effort(
-    asked: "pd.Series[Any]", line: Line | None, efforts: Sequence[str]
+    asked: Mapping[Any, Any], line: Line | None, efforts: Sequence[str]
 ) -> tuple[float, ...]:
     """Return the time to expect of a work for each word of what might have been asked."""
     if line is None:
         return (math.nan,) * len(efforts)
     return tuple(
-        _middle_s(asked.where(asked.index != "effort", effort), line)
+        _middle_s({**asked, "effort": effort}, line)
         if line.efforts[effort] >= FEWEST_OF_EFFORT
         else math.nan
         for effort in efforts
     )
 
 
-def _middle_s(asked: "pd.Series[Any]", line: Line) -> float:
-    labels = [_OWN, (_OWN, 0), *(asked[kind] for kind in _KINDS[2:])]
-    return math.exp(foretell(line.learned, labels).middle) * float(asked["distance_m"])
+def _middle_s(asked: Mapping[Any, Any], line: Line) -> float:
+    return math.exp(middle(line.learned, _labels(asked))) * float(asked["distance_m"])
+
+
+def _labels(asked: Mapping[Any, Any]) -> list[Any]:
+    """Return the labels of a work of this horse, in its form of the day."""
+    return [_OWN, (_OWN, 0), *(asked[kind] for kind in _KINDS[2:])]
 
 
 def _ready(works: pd.DataFrame) -> pd.DataFrame:
@@ -340,50 +344,84 @@ def _positive(column: "pd.Series[Any]", name: str) -> FloatArray:
     return values
 
 
+def _rows(ready: pd.DataFrame) -> list[dict[Any, Any]]:
+    return ready.to_dict("records")
+
+
 def _usable(ready: pd.DataFrame) -> pd.DataFrame:
     """Keep the works that say how long some distance took at some track."""
     said = ready["time_s"].notna() & ready["distance_m"].notna() & (ready["track"] != "")
     return ready[said]
 
 
-def _barn(own: pd.DataFrame, string: pd.DataFrame) -> pd.DataFrame:
+@dataclass(frozen=True, eq=False)
+class _Works:
+    """Works that a line may be learned from; their labels are numbered once for every day asked.
+
+    ``kinds`` holds the labels of each kind but the form, which depends on the day.
+    """
+
+    date: npt.NDArray[np.datetime64]
+    pace: FloatArray
+    kinds: Mapping[str, Labels]
+
+    def of(self, some: npt.NDArray[np.bool_]) -> "_Works":
+        """Return some of the works."""
+        kinds = {kind: labels.of(some) for kind, labels in self.kinds.items()}
+        return _Works(self.date[some], self.pace[some], kinds)
+
+
+def _works(ready: pd.DataFrame) -> _Works:
+    paces = np.log(ready["time_s"].to_numpy() / ready["distance_m"].to_numpy())
+    kinds = {kind: numbered(ready[kind]) for kind in _KINDS if kind != "form"}
+    return _Works(ready["date"].to_numpy(), paces, kinds)
+
+
+def _barn(own: pd.DataFrame, string: pd.DataFrame) -> _Works:
     """Join the works of the horse and of its string; no name of another horse can be its own."""
     mine, others = _ready(own), _ready(string)
     mine["horse"] = pd.Series([_OWN] * len(mine), dtype=object)
     others["horse"] = pd.Series([("other", name) for name in others["horse"]], dtype=object)
-    return _usable(pd.concat([mine, others], ignore_index=True))
+    return _works(_usable(pd.concat([mine, others], ignore_index=True)))
 
 
-def _learn(ready: pd.DataFrame, day: pd.Timestamp) -> Line:
-    ago = (((day - ready["date"]).dt.days - 1) // FORM_DAYS).fillna(-1).astype(int)
-    form = list(zip(ready["horse"], ago, strict=True))
-    ready = ready.assign(form=pd.Series(form, dtype=object, index=ready.index))
-    paces = np.log(ready["time_s"].to_numpy() / ready["distance_m"].to_numpy())
-    learned = pool(paces, [ready[kind].tolist() for kind in _KINDS], guess=_GUESS)
-    return Line(learned, len(ready), Counter(ready["footing"]), Counter(ready["effort"]))
+def _days_ago(day: pd.Timestamp, dates: npt.NDArray[np.datetime64]) -> FloatArray:
+    """Return how many whole days before a day works were; nan where a date is missing."""
+    return np.asarray(
+        np.floor((day.to_datetime64() - dates) / np.timedelta64(1, "D")), dtype=np.float64
+    )
+
+
+def _learn(works: _Works, ago: FloatArray) -> Line:
+    """Learn from works that were so many days ago."""
+    horse = works.kinds["horse"]
+    span = np.nan_to_num((ago - 1) // FORM_DAYS, nan=-1.0).astype(np.intp)
+    spans = int(span.max()) + 2
+    used, places = np.unique(horse.places * spans + span + 1, return_inverse=True)
+    forms = tuple((horse.names[one // spans], one % spans - 1) for one in used.tolist())
+    kinds = {**works.kinds, "form": Labels(forms, places)}
+    learned = pool(works.pace, [kinds[kind] for kind in _KINDS], guess=_GUESS)
+    return Line(learned, len(ago), kinds["footing"].counts(), kinds["effort"].counts())
 
 
 def _expect(
-    asked: "pd.Series[Any]", barn: pd.DataFrame, lines: dict[Any, Line], clock_error_s: float
+    asked: Mapping[Any, Any], barn: _Works, lines: dict[Any, Line], clock_error_s: float
 ) -> tuple[Expectation | None, tuple[int, int, int]]:
     """Return the expectation of one work and the counts behind it; keep the line of each day."""
-    day, place = asked["date"], asked["place"]
-    ago = (day - barn["date"]).dt.days
-    earlier = barn[(ago > 0) & (ago <= WINDOW_DAYS)]
-    alike = np.array([other == place for other in earlier["place"]], dtype=np.bool_)
-    own = np.array([horse == _OWN for horse in earlier["horse"]], dtype=np.bool_)
-    counts = (int(own.sum()), int((own & alike).sum()), int((~own).sum()))
-    if len(earlier) < FEWEST_WORKS or not alike.any():
+    day = asked["date"]
+    ago = _days_ago(day, barn.date)
+    earlier = (ago > 0) & (ago <= WINDOW_DAYS)
+    alike = barn.kinds["place"].are(asked["place"]) & earlier
+    own = barn.kinds["horse"].are(_OWN) & earlier
+    counts = (int(own.sum()), int((own & alike).sum()), int((earlier & ~own).sum()))
+    if earlier.sum() < FEWEST_WORKS or not alike.any():
         return None, counts
     if day not in lines:
-        lines[day] = _learn(earlier, day)
+        lines[day] = _learn(barn.of(earlier), ago[earlier])
     learned = lines[day].learned
-    labels = [_OWN, (_OWN, 0), *(asked[kind] for kind in _KINDS[2:])]
-    told = foretell(learned, labels)
-    middle_s = math.exp(told.middle) * float(asked["distance_m"])
+    middle_s = _middle_s(asked, lines[day])
     least_noise = clock_error_s / _DEVIATIONS / middle_s
-    if least_noise > learned.noise:
-        told = foretell(learned, labels, least_noise=least_noise)
+    told = foretell(learned, _labels(asked), least_noise=least_noise)
     ends = (middle_s * math.exp(-told.half_width), middle_s * math.exp(told.half_width))
     return Expectation(middle_s, *ends, *counts), counts
 

@@ -8,15 +8,18 @@ that a reading that was taken wrongly pulls little; how heavy its tails are is l
 Sources: ``lange_1989`` (the t distribution and its weights), ``bates_lme4`` (spreads).
 """
 
-from collections.abc import Hashable, Sequence
+from collections import Counter
+from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import dataclass
+from itertools import count
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
 from racecalc.errors import OutOfRangeError
 
-__all__ = ["Foretold", "Pool", "difference", "foretell", "pool"]
+__all__ = ["Foretold", "Labels", "Pool", "difference", "foretell", "middle", "numbered", "pool"]
 
 FloatArray = npt.NDArray[np.float64]
 IntArray = npt.NDArray[np.intp]
@@ -38,6 +41,37 @@ _CHANCES = (np.arange(100) + 0.5) / 100
 # The chance below the upper end of a 95 % interval, and how finely that end is sought.
 _UP_TO = 0.975
 _HALVINGS = 30
+
+
+@dataclass(frozen=True, eq=False)
+class Labels:
+    """The labels of one kind: those that occur, and for each reading the place of its own."""
+
+    names: tuple[Hashable, ...]
+    places: IntArray
+
+    def of(self, readings: npt.NDArray[np.bool_]) -> "Labels":
+        """Return the labels of some of the readings."""
+        used, places = np.unique(self.places[readings], return_inverse=True)
+        return Labels(tuple(self.names[place] for place in used), places)
+
+    def counts(self) -> Counter[Any]:
+        """Return how many readings bear each label."""
+        numbers = np.bincount(self.places, minlength=len(self.names)).tolist()
+        return Counter(dict(zip(self.names, numbers, strict=True)))
+
+    def are(self, label: Hashable) -> npt.NDArray[np.bool_]:
+        """Return which readings bear a label."""
+        places = [place for place, name in enumerate(self.names) if name == label]
+        return np.isin(self.places, places)
+
+
+def numbered(labels: Iterable[Hashable]) -> Labels:
+    """Return the labels of one kind numbered, in an order that does not depend on the readings'."""
+    labels = list(labels)
+    names = tuple(sorted(set(labels), key=repr))
+    places = dict(zip(names, count(), strict=False))
+    return Labels(names, np.array([places[label] for label in labels], dtype=np.intp))
 
 
 @dataclass(frozen=True)
@@ -71,7 +105,7 @@ class Foretold:
 
 def pool(
     readings: npt.ArrayLike,
-    labels: Sequence[Sequence[Hashable]],
+    labels: Sequence[Sequence[Hashable] | Labels],
     *,
     guess: float,
     weight: float = 1.0,
@@ -87,7 +121,7 @@ def pool(
     readings : array_like, shape (readings,)
         What was read.
     labels : sequence of sequences of labels, each of shape (readings,)
-        One sequence for each kind of label.
+        One sequence for each kind of label, or what `numbered` made of it.
     guess : float
         What each spread and the noise are taken to be beforehand, in the unit of the readings.
     weight : float
@@ -113,16 +147,19 @@ def pool(
     values = np.asarray(readings, dtype=np.float64)
     if not values.size or not np.isfinite(values).all():
         raise OutOfRangeError("readings: none, or one that is not finite; give finite numbers")
-    if any(len(kind) != len(values) for kind in labels):
+    kinds = [kind if isinstance(kind, Labels) else numbered(kind) for kind in labels]
+    if any(len(kind.places) != len(values) for kind in kinds):
         raise OutOfRangeError("labels: give one of each kind for each reading")
-    levels, first = [], 1
-    for kind in labels:
-        levels.append(_number(kind, first))
-        first += len(levels[-1])
     middle = float(np.median(values))
-    learned = _settle(_Sums(values - middle, labels, tuple(levels)), guess, weight, tails)
+    learned = _settle(_Sums(values - middle, kinds), _levels(kinds), guess, weight, tails)
     learned.effects[0] += middle
     return learned
+
+
+def _levels(kinds: Sequence[Labels]) -> Levels:
+    """Return the place among all effects of each label; the first is the mean's."""
+    places = count(1)
+    return tuple(dict(zip(kind.names, places, strict=False)) for kind in kinds)
 
 
 def foretell(learned: Pool, labels: Sequence[Hashable], *, least_noise: float = 0.0) -> Foretold:
@@ -139,6 +176,18 @@ def foretell(learned: Pool, labels: Sequence[Hashable], *, least_noise: float = 
     least_noise : float
         A standard deviation below which the noise is not taken to be.
     """
+    row, unseen = _row(learned, labels)
+    return _foretold(learned, row, unseen, max(learned.noise, least_noise))
+
+
+def middle(learned: Pool, labels: Sequence[Hashable]) -> float:
+    """Return the middle alone of what `foretell` tells."""
+    row, _ = _row(learned, labels)
+    return float(row @ learned.effects)
+
+
+def _row(learned: Pool, labels: Sequence[Hashable]) -> tuple[FloatArray, float]:
+    """Return which effects labels have, and the variance of those that were never seen."""
     row, unseen = np.zeros(len(learned.effects)), 0.0
     row[0] = 1.0
     for label, level, spread in zip(labels, learned.levels, learned.spreads, strict=True):
@@ -146,7 +195,7 @@ def foretell(learned: Pool, labels: Sequence[Hashable], *, least_noise: float = 
             row[level[label]] = 1.0
         else:
             unseen += float(spread) ** 2
-    return _foretold(learned, row, unseen, max(learned.noise, least_noise))
+    return row, unseen
 
 
 def difference(learned: Pool, kind: int, label: Hashable, other: Hashable) -> Foretold:
@@ -163,52 +212,98 @@ def difference(learned: Pool, kind: int, label: Hashable, other: Hashable) -> Fo
     return _foretold(learned, row, 0.0, 0.0)
 
 
-def _number(labels: Sequence[Hashable], first: int) -> dict[Hashable, int]:
-    """Return the place of each label, in an order that does not depend on the readings'."""
-    return {label: first + place for place, label in enumerate(sorted(set(labels), key=repr))}
-
-
 def _floats(array: npt.ArrayLike) -> FloatArray:
     return np.asarray(array, dtype=np.float64)
 
 
+def _added(places: IntArray, values: FloatArray, size: int) -> FloatArray:
+    """Return the sums of values by their place; there may be several places for each value."""
+    repeated = np.broadcast_to(values, places.shape)
+    return _floats(np.bincount(places.ravel(), repeated.ravel(), size))
+
+
+@dataclass(frozen=True)
+class _Solved:
+    """The effects under given weights and spreads, and their covariance in pieces.
+
+    ``few`` belongs to the effects that are solved together, ``between`` to these and those of the
+    kind with the most levels, whose own is ``alone`` on the diagonal less ``shared`` times
+    ``between``.
+    """
+
+    effects: FloatArray
+    few: FloatArray
+    between: FloatArray
+    alone: FloatArray
+    shared: FloatArray
+    variances: FloatArray
+
+
 class _Sums:
-    """Readings and labels, ready to be summed again and again under new weights."""
+    """Readings and labels, ready to be summed again and again under new weights.
 
-    def __init__(
-        self, values: FloatArray, labels: Sequence[Sequence[Hashable]], levels: Levels
-    ) -> None:
-        self.values, self.levels = values, levels
-        # The places of each reading's effects; the first is the mean's.
-        places = [
-            [level[label] for label in kind] for kind, level in zip(labels, levels, strict=True)
-        ]
-        self.places = np.array([[0] * len(values), *places], dtype=np.intp)
+    A reading has one label of each kind, so that the equations of one kind alone are diagonal. That
+    with the most levels is put last and eliminated; only the others are solved together.
+    """
+
+    def __init__(self, values: FloatArray, kinds: Sequence[Labels]) -> None:
+        self.values = values
         # The kind of each effect but the mean, which is of none.
-        self.kind = np.repeat(np.arange(len(levels)), [len(level) for level in levels])
-        self.size = 1 + len(self.kind)
-        one, other = np.triu_indices(len(self.places))
-        self.pairs = (self.places[one] * self.size + self.places[other]).ravel()
+        self.kind = np.repeat(np.arange(len(kinds)), [len(kind.names) for kind in kinds])
+        # Without any kind the mean itself is the last.
+        groups = [np.zeros(len(values), dtype=np.intp), *(kind.places for kind in kinds)]
+        counts = [1, *(len(kind.names) for kind in kinds)]
+        last = int(np.argmax(counts))
+        begins = np.cumsum([0, *counts])
+        self.at_many = np.arange(begins[last], begins[last + 1])
+        self.at_few = np.delete(np.arange(begins[-1]), self.at_many)
+        self.many = groups.pop(last)
+        begins = np.cumsum([0, *np.delete(counts, last)])
+        self.few = np.array(groups, dtype=np.intp).reshape(-1, len(values)) + begins[:-1, None]
+        one, other = np.triu_indices(len(self.few))
+        self.pairs = self.few[one] * len(self.at_few) + self.few[other]
+        self.times = np.where(one == other, 1.0, 2.0)
+        self.cross = self.few * len(self.at_many) + self.many
 
-    def normal_equations(self, weights: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Return the weighted sums of products of the labels, with one another and the values."""
-        repeated = np.tile(weights, len(self.pairs) // len(weights))
-        sums = np.bincount(self.pairs, repeated, self.size**2)
-        upper = sums.reshape(self.size, self.size)
-        products = np.tile(weights * self.values, len(self.places))
-        joined = np.bincount(self.places.ravel(), products, self.size)
-        return _floats(upper + np.triu(upper, 1).T), _floats(joined)
+    def solve(self, weights: FloatArray, precision: FloatArray) -> _Solved:
+        """Solve the weighted equations, given the precision of each effect beforehand."""
+        few, many, weighted = len(self.at_few), len(self.at_many), weights * self.values
+        upper = _added(self.pairs, weights, few**2).reshape(few, few)
+        square = upper + np.triu(upper, 1).T + np.diag(precision[self.at_few])
+        cross = _added(self.cross, weights, few * many).reshape(few, many)
+        own = _added(self.many, weights, many) + precision[self.at_many]
+        shared = cross / own
+        inner = _floats(np.linalg.inv(square - shared @ cross.T))
+        between = -inner @ shared
+        sums_many = _added(self.many, weighted, many)
+        effects, variances = np.empty((2, few + many))
+        effects[self.at_few] = inner @ _added(self.few, weighted, few) + between @ sums_many
+        effects[self.at_many] = sums_many / own - effects[self.at_few] @ shared
+        variances[self.at_few] = np.diag(inner)
+        variances[self.at_many] = 1 / own - (shared * between).sum(axis=0)
+        return _Solved(effects, inner, between, 1 / own, shared, variances)
 
-    def misses(self, effects: FloatArray, covariance: FloatArray) -> tuple[FloatArray, FloatArray]:
+    def misses(self, solved: _Solved) -> tuple[FloatArray, FloatArray]:
         """Return each value's squared distance from its fit, and the variance of the fit."""
-        squares = (self.values - effects[self.places].sum(axis=0)) ** 2
-        variances = np.zeros(len(squares))
-        for place in self.places:
-            variances += covariance[place, self.places].sum(axis=0)
-        return squares, variances
+        fit = solved.effects[self.at_few][self.few].sum(axis=0)
+        fit += solved.effects[self.at_many][self.many]
+        variances = self.times @ solved.few.ravel()[self.pairs]
+        variances += 2 * solved.between.ravel()[self.cross].sum(axis=0)
+        variances += solved.variances[self.at_many][self.many]
+        return (self.values - fit) ** 2, variances
+
+    def covariance(self, solved: _Solved) -> FloatArray:
+        """Return the covariance of all effects."""
+        whole = np.empty((len(solved.effects),) * 2)
+        whole[np.ix_(self.at_few, self.at_few)] = solved.few
+        whole[np.ix_(self.at_few, self.at_many)] = solved.between
+        whole[np.ix_(self.at_many, self.at_few)] = solved.between.T
+        own = np.diag(solved.alone) - solved.shared.T @ solved.between
+        whole[np.ix_(self.at_many, self.at_many)] = own
+        return whole
 
 
-def _settle(sums: _Sums, guess: float, weight: float, tails: float | None) -> Pool:
+def _settle(sums: _Sums, levels: Levels, guess: float, weight: float, tails: float | None) -> Pool:
     """Go round from effects to spreads, noise and tails and back until nothing changes.
 
     A spread's sum of squares is divided by the number of its levels that the readings decide (the
@@ -216,28 +311,31 @@ def _settle(sums: _Sums, guess: float, weight: float, tails: float | None) -> Po
     comes to rest, only sooner.
     """
     count, beforehand = len(sums.values), weight * guess**2
-    spreads, noise = np.full(len(sums.levels), guess**2), guess**2
+    spreads, noise = np.full(len(levels), guess**2), guess**2
     weights, tail = np.ones(count), np.inf if tails is None else tails
     for _ in range(_ROUNDS):
         before = np.append(spreads, noise)
-        square, product = sums.normal_equations(weights / noise)
-        square[np.diag_indices(sums.size)] += np.append(0.0, 1 / spreads[sums.kind])
-        covariance = _floats(np.linalg.inv(square))
-        effects = covariance @ product
-        decided = np.bincount(sums.kind, 1 - np.diag(covariance)[1:] / spreads[sums.kind])
-        squares, fit = sums.misses(effects, covariance)
+        solved = sums.solve(weights / noise, np.append(0.0, 1 / spreads[sums.kind]))
+        decided = np.bincount(sums.kind, 1 - solved.variances[1:] / spreads[sums.kind])
+        squares, fit = sums.misses(solved)
         spare = max(count - 1 - float(decided.sum()), _LEAST) + weight
-        spreads = (np.bincount(sums.kind, effects[1:] ** 2) + beforehand) / (decided + weight)
-        spreads = np.maximum(spreads, _LEAST * guess**2)
+        spreads = np.bincount(sums.kind, solved.effects[1:] ** 2) + beforehand
+        spreads = np.maximum(spreads / (decided + weight), _LEAST * guess**2)
         noise = float(weights @ squares + beforehand) / spare
         far = (squares + fit) / noise
         tail = _learned_tails(far) if tails is None else tails
         weights = np.ones(count) if np.isinf(tail) else (tail + 1) / (tail + far)
         if np.abs(np.log(np.append(spreads, noise) / before)).max() < _SETTLED:
             break
-    scale = float(np.sqrt(noise))
     return Pool(
-        sums.levels, effects, covariance, _floats(np.sqrt(spreads)), scale, tail, weights, spare
+        levels,
+        solved.effects,
+        sums.covariance(solved),
+        _floats(np.sqrt(spreads)),
+        float(np.sqrt(noise)),
+        tail,
+        weights,
+        spare,
     )
 
 

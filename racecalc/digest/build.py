@@ -94,7 +94,7 @@ def build(record: HorseBook, month: str) -> Digest:
         home_track=names.get(home) if home else None,
         targets=targets_after(record, through),
         worked_on=_worked_on(month_works),
-        next_work=_next_work(record, this, through),
+        next_work=_next_work(record, this, through, ledger),
         missing=missing(book, ledger, month_works, measured, used, logs, this),
         **_of_the_slice(record, this),
     )
@@ -200,13 +200,16 @@ def _worked_on(works: tuple[Work, ...]) -> dict[str, Number]:
     }
 
 
-def _next_work(record: HorseBook, month: Month, through: date) -> NextInShort | None:
+def _next_work(
+    record: HorseBook, month: Month, through: date, ledger: pd.DataFrame
+) -> NextInShort | None:
     """Return the next fast work as proposed; none of an empty month, or one that others follow."""
     tables = (*_RECORDS, *_OF_THE_TRACKS)
     newest = pd.concat([record.tables[table]["date"] for table in tables]).max()
     if not newest <= pd.Timestamp(month.last) or not _has_rows(record.tables, month):
         return None
-    return next_in_short(record, through)
+    # Nothing is on record after the last day that the book knows of.
+    return next_in_short(record, through, ledger)
 
 
 def _test_days(fitness: pd.DataFrame, month: Month) -> tuple[date, ...]:

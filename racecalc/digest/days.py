@@ -1,5 +1,7 @@
 """The month day by day: what the horse did, what the track was, what fell on it."""
 
+import math
+from collections import Counter
 from datetime import date, timedelta
 from typing import Any
 
@@ -10,6 +12,8 @@ from racecalc.digest.model import Day, Month
 from racecalc.digest.number import Number
 
 __all__ = ["GROUPS", "day_counts", "month_days"]
+
+Cells = tuple[Any, ...]
 
 # The picture has room for three bands; walking, swimming and the treadmill are left to the table.
 GROUPS = {
@@ -41,12 +45,31 @@ def month_days(
     home_track : str or None
         The track whose footing and rain the picture shows.
     """
-    days = (month.last - month.first).days + 1
-    footing = log[log["track"] == home_track]
+    days = (month.first + timedelta(days=n) for n in range((month.last - month.first).days + 1))
+    moved = _by_day(ledger, month, "activity", "distance_m")
+    written = _by_day(exercise, month, "activity")
+    worked = _by_day(works, month, "work")
+    home = _by_day(log[log["track"] == home_track], month, "state", "rain_mm")
     return tuple(
-        _day(month.first + timedelta(days=n), ledger, exercise, works, footing, off)
-        for n in range(days)
+        _day(
+            day,
+            moved.get(day, []),
+            written.get(day, []),
+            worked.get(day, []),
+            home.get(day, []),
+            off,
+        )
+        for day in days
     )
+
+
+def _by_day(table: pd.DataFrame, month: Month, *columns: str) -> dict[date, list[Cells]]:
+    """Return some cells of the rows of each day of a month, in the order of the rows."""
+    inside = workload.between_days(table, month.first, month.last)
+    found: dict[date, list[Cells]] = {}
+    for moment, *cells in zip(inside["date"], *(inside[name] for name in columns), strict=True):
+        found.setdefault(moment.date(), []).append(tuple(cells))
+    return found
 
 
 def day_counts(off: workload.DaysOff, first: date, last: date) -> dict[str, Any]:
@@ -74,51 +97,46 @@ def day_counts(off: workload.DaysOff, first: date, last: date) -> dict[str, Any]
 
 def _day(
     day: date,
-    ledger: pd.DataFrame,
-    exercise: pd.DataFrame,
-    works: pd.DataFrame,
-    log: pd.DataFrame,
+    moved: list[Cells],
+    written: list[Cells],
+    worked: list[Cells],
+    footing: list[Cells],
     off: workload.DaysOff,
 ) -> Day:
-    ground = _ground(ledger, day)
-    moment = pd.Timestamp(day)
-    worked = works.loc[works["date"] == moment, "work"]
-    aside = _aside(exercise, moment)
-    footing = log[log["date"] == moment]
+    ground = _ground(moved, day)
+    aside = _aside(written)
     return Day(
         day=day,
-        record=_record(day, off, moved=aside is not None or not worked.empty),
+        record=_record(day, off, moved=aside is not None or bool(worked)),
         ground=ground,
         aside=None if ground else aside,
-        works=tuple(sorted(worked)),
-        state=None if footing.empty else footing["state"].iloc[-1],
-        rain=_rain(footing, day),
+        works=tuple(sorted(work for (work,) in worked)),
+        state=footing[-1][0] if footing else None,
+        rain=_rain([rain_mm for _, rain_mm in footing], day),
     )
 
 
-def _ground(ledger: pd.DataFrame, day: date) -> dict[str, Number]:
+def _ground(pieces: list[Cells], day: date) -> dict[str, Number]:
     """Return the ground of one day, in the groups of the picture."""
-    pieces = workload.between_days(ledger, day, day).dropna(subset="distance_m")
-    if pieces.empty:
+    known = [(activity, metres) for activity, metres in pieces if not math.isnan(metres)]
+    if not known:
         return {}
-    covered = workload.totals(pieces, day, day)
+    counted = Counter(activity for activity, _ in known)
+    covered = workload.added([metres for _, metres in known], [activity for activity, _ in known])
     ground = {}
     for group, activities in GROUPS.items():
         metres = sum(covered.get(activity, 0.0) for activity in activities)
         if metres:
             name = f"ground.day.{day.isoformat()}.{group}"
-            n = int(pieces["activity"].isin(activities).sum())
+            n = sum(counted[activity] for activity in activities)
             ground[group] = Number(name, metres, "day_ground", "racecalc.workload.totals", n)
     return ground
 
 
-def _aside(exercise: pd.DataFrame, moment: pd.Timestamp) -> str | None:
+def _aside(written: list[Cells]) -> str | None:
     """Name the activity of a day on which no ground is drawn, that with most rows first."""
-    activities = exercise.loc[exercise["date"] == moment, "activity"]
-    if activities.empty:
-        return None
-    counted = activities[activities != "rest"].value_counts()
-    return min(counted.index, key=lambda name: (-counted[name], name), default=None)
+    counted = Counter(activity for (activity,) in written if activity and activity != "rest")
+    return min(counted, key=lambda name: (-counted[name], name), default=None)
 
 
 def _record(day: date, off: workload.DaysOff, *, moved: bool) -> str:
@@ -127,10 +145,10 @@ def _record(day: date, off: workload.DaysOff, *, moved: bool) -> str:
     return "out" if moved else "blank"
 
 
-def _rain(footing: pd.DataFrame, day: date) -> Number | None:
+def _rain(told_mm: list[float], day: date) -> Number | None:
     """Rain since the row before; the log's own rows, so a missing day is never invented."""
-    fell = footing["rain_mm"].dropna()
-    if fell.empty:
+    fell = [rain_mm for rain_mm in told_mm if not math.isnan(rain_mm)]
+    if not fell:
         return None
     name = f"rain.day.{day.isoformat()}"
-    return Number(name, float(fell.sum()), "rain", "racecalc.daybook.read", len(fell))
+    return Number(name, float(sum(fell)), "rain", "racecalc.daybook.read", len(fell))

@@ -83,8 +83,9 @@ def build_next_work(
         left the barn.
     """
     last = last_day(record, until, ("exercise", "works", "surface", "weather"))
-    plan = _planned_days(record, last, read_asked(record, last, planned, bad_footing, track))
-    asked, known, ahead = plan.asked, plan.known, plan.ahead
+    asked = read_asked(record, last, planned, bad_footing, track)
+    plan = _planned_days(record, last, asked, ground_of(record, last))
+    known, ahead = plan.known, plan.ahead
     proposed = plan.chosen.best is not None
     # Where no day fits, no work is laid out for one.
     setting = _setting_of(record, plan)
@@ -117,9 +118,9 @@ def build_next_work(
     )
 
 
-def _planned_days(record: HorseBook, last: date, asked: Asked) -> _Plan:
+def _planned_days(record: HorseBook, last: date, asked: Asked, ground: pd.DataFrame) -> _Plan:
     """Weigh the days ahead, and propose one."""
-    known = _known(record, last)
+    known = _known(record, last, ground)
     wanted = asked.planned or _wanted(record, last, known, asked.target)
     # Of a horse that is coming back no days are weighed: its way is for other eyes.
     days = [] if known.out_of_work else _days_ahead(record, last, asked.target, wanted)
@@ -137,7 +138,7 @@ def _planned_days(record: HorseBook, last: date, asked: Asked) -> _Plan:
     return _Plan(asked, known, wanted, water, ahead, setting, chosen)
 
 
-def _known(record: HorseBook, last: date) -> _Known:
+def _known(record: HorseBook, last: date, ground: pd.DataFrame) -> _Known:
     """Return what the book tells of the horse by the last day."""
     since_day, since_what = _since(record, last)
     barn = record.barn
@@ -147,7 +148,7 @@ def _known(record: HorseBook, last: date) -> _Known:
         least_days=days_after_race(barn) if since_what == "race" else barn.days_between_works,
         out_of_work=since_day is None or (last - since_day).days > IN_WORK_DAYS,
         gap=_gap(record, last),
-        ground=ground_of(record, last),
+        ground=ground,
     )
 
 
@@ -200,7 +201,7 @@ def _month(day: date) -> Month:
     return Month(f"{day:%Y-%m}", *workload.month_bounds(f"{day:%Y-%m}"))
 
 
-def next_in_short(record: HorseBook, last: date) -> NextInShort | None:
+def next_in_short(record: HorseBook, last: date, ground: pd.DataFrame) -> NextInShort | None:
     """Return the day proposed for the next fast work, where one is; none of a horse that left.
 
     Parameters
@@ -209,10 +210,12 @@ def next_in_short(record: HorseBook, last: date) -> NextInShort | None:
         The horse's slice of the daybook.
     last : date
         The last day that is known.
+    ground : DataFrame
+        As `racecalc.digest.load.ground_of` returns it for that day.
     """
     if has_left(record, last):
         return None
-    plan = _planned_days(record, last, read_asked(record, last))
+    plan = _planned_days(record, last, read_asked(record, last), ground)
     best, ahead = plan.chosen.best, plan.ahead
     if best is None or ahead is None:
         return None

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import takewhile
 from typing import Any
 
 import numpy as np
@@ -217,18 +218,14 @@ def _unbroken(
     """Return the forecast from the first day on, up to the first day that it does not tell of."""
     fell = record.tables["weather"]
     usual = _usual_rain(fell[fell["date"] < pd.Timestamp(days[0])], found.about["track"])
-    run: list[surface.ForecastDay] = []
-    for day in days:
-        row = rows.get(day)
-        if row is None or _leaves_out(row):
-            break
-        table = pd.DataFrame([row])
-        et = surface.evapotranspiration(table, float(found.about["latitude_deg"]))[0]
-        if np.isnan(et):
-            break
-        rain = usual if np.isnan(row["rain_mm"]) else row["rain_mm"]
-        run.append(surface.ForecastDay(row["rain_chance_pct"] / 100, rain, float(et)))
-    return run
+    told = list(takewhile(lambda row: not _leaves_out(row), map(rows.get, days)))
+    if not told:
+        return []
+    table = pd.DataFrame(told)
+    et = surface.evapotranspiration(table, float(found.about["latitude_deg"]))
+    rain = table["rain_mm"].fillna(usual)
+    run = zip(table["rain_chance_pct"] / 100, rain, et.tolist(), strict=True)
+    return [surface.ForecastDay(*day) for day in takewhile(lambda day: not np.isnan(day[2]), run)]
 
 
 def _leaves_out(row: Mapping[Any, Any] | None) -> bool:

@@ -1,9 +1,12 @@
 """The tracks that the horse used: their footing and rain this month."""
 
+import math
 from collections import Counter
+from collections.abc import Iterable
 from itertools import groupby
 from typing import Any
 
+import numpy as np
 import pandas as pd
 
 from racecalc import surface
@@ -92,36 +95,41 @@ def _no_work(track: str, states: "pd.Series[Any]", refused: tuple[str, ...]) -> 
 def _footing(track: str, state: str | None, rows: list[dict[Any, Any]]) -> Footing:
     first, last = rows[0]["date"].date(), rows[-1]["date"].date()
     name = f"surface.{track}.{first.isoformat()}"
-    table = pd.DataFrame(rows)
-    rain = table["rain_mm"].dropna()
+    rain = _known(row["rain_mm"] for row in rows)
     return Footing(
         first=first,
         last=last,
         state=state,
         entries=Number(f"{name}.entries", len(rows), "count", _LOG, len(rows)),
-        rain=_number(f"{name}.rain", float(rain.sum()) if len(rain) else None, "rain", len(rain)),
-        moisture=_moisture(name, table),
-        cushion=_range(f"{name}.cushion", table["cushion_m"], "depth"),
+        rain=_number(f"{name}.rain", float(np.sum(rain)) if rain else None, "rain", len(rain)),
+        moisture=_moisture(name, rows),
+        cushion=_range(f"{name}.cushion", _known(row["cushion_m"] for row in rows), "depth"),
     )
 
 
-def _moisture(name: str, table: pd.DataFrame) -> dict[str, tuple[Number, Number]]:
+def _moisture(name: str, rows: list[dict[Any, Any]]) -> dict[str, tuple[Number, Number]]:
     """Return the range of the readings of each method that occurs."""
-    methods = table["moisture_method"].where(table["moisture_method"].notna(), "")
+    read: dict[str, list[float]] = {method: [] for method in _MOISTURES}
+    for row in rows:
+        method = "" if pd.isna(row["moisture_method"]) else row["moisture_method"]
+        read.setdefault(method, []).append(row["moisture_pct"])
     found = {
-        method: _range(f"{name}.{word}", table["moisture_pct"][methods == method], "moisture")
+        method: _range(f"{name}.{word}", _known(read[method]), "moisture")
         for method, word in _MOISTURES.items()
     }
     return {method: low_high for method, low_high in found.items() if low_high}
 
 
-def _range(name: str, values: "pd.Series[Any]", kind: str) -> tuple[Number, Number] | None:
-    known = values.dropna()
-    if known.empty:
+def _known(values: Iterable[float]) -> list[float]:
+    return [value for value in values if not math.isnan(value)]
+
+
+def _range(name: str, known: list[float], kind: str) -> tuple[Number, Number] | None:
+    if not known:
         return None
     return (
-        Number(f"{name}.low", float(known.min()), kind, _READ, len(known)),
-        Number(f"{name}.high", float(known.max()), kind, _READ, len(known)),
+        Number(f"{name}.low", float(min(known)), kind, _READ, len(known)),
+        Number(f"{name}.high", float(max(known)), kind, _READ, len(known)),
     )
 
 

@@ -87,7 +87,7 @@ def work_of(row: Mapping[Any, Any], records: Records) -> Work:
     distance_m, time_s = float(row["distance_m"]), float(row["time_s"])
     course = records.courses[row["track"]]
     start_m = start_of(row, course)
-    timed = time_s > 0
+    timed, cut = time_s > 0, cut_of(row, records)
     return Work(
         id=row["work"],
         day=row["date"].date(),
@@ -103,8 +103,8 @@ def work_of(row: Mapping[Any, Any], records: Records) -> Work:
         time=Number(f"{name}.time", time_s, "clock", _READ, 1) if timed else None,
         pace=_pace(f"{name}.seconds_per_furlong", distance_m, time_s) if timed else None,
         speed=_speed(f"{name}.speed", distance_m, time_s) if timed else None,
-        sections=_sections(name, row, cut_of(row, records), records, course),
-        loose=_loose(name, row, cut_of(row, records), records, course),
+        sections=_sections(name, row, cut, records, course),
+        loose=_loose(name, row, cut, records, course),
         stand=records.stands.get(row["work"]),
         note=row["note"],
     )

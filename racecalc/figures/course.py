@@ -61,8 +61,8 @@ class Drawn:
 
     def axes(self) -> tuple[alt.X, alt.Y]:
         """Return the two axes of one scale, without a line or a label."""
-        x_scale = alt.Scale(domain=[self.low[0], self.high[0]], nice=False, zero=False)
-        y_scale = alt.Scale(domain=[self.low[1], self.high[1]], nice=False, zero=False)
+        x_scale = dict(domain=[self.low[0], self.high[0]], nice=False, zero=False)
+        y_scale = dict(domain=[self.low[1], self.high[1]], nice=False, zero=False)
         return alt.X("x:Q", axis=None, scale=x_scale), alt.Y("y:Q", axis=None, scale=y_scale)
 
     def at(
@@ -140,7 +140,7 @@ def _rails(drawn: Drawn) -> list[Any]:
         layers.append(
             alt.Chart(line)
             .mark_line(color=MUTED, strokeWidth=0.8, aria=False)
-            .encode(x=x, y=y, order="order:Q")
+            .encode(x=x, y=y, order=alt.Order("order:Q"))
         )
     if drawn.start_in is not None:
         chute = drawn.start_in
@@ -149,7 +149,7 @@ def _rails(drawn: Drawn) -> list[Any]:
             layers.append(
                 alt.Chart(line)
                 .mark_line(color=MUTED, strokeWidth=0.8, strokeDash=[3, 2], aria=False)
-                .encode(x=x, y=y, order="order:Q")
+                .encode(x=x, y=y, order=alt.Order("order:Q"))
             )
     return layers
 
@@ -162,7 +162,10 @@ def _finish(drawn: Drawn) -> list[Any]:
     line = alt.Chart(ends).mark_line(color=INK, strokeWidth=2, aria=False)
     name = drawn.at([0.0], drawn.track_m + _LABEL_PIXELS * drawn.pixel_m).assign(text="finish")
     text = alt.Chart(name).mark_text(color=INK, fontSize=11, baseline="middle", aria=False)
-    return [line.encode(x=x, y=y, order="order:Q"), text.encode(x=x, y=y, text="text:N")]
+    return [
+        line.encode(x=x, y=y, order=alt.Order("order:Q")),
+        text.encode(x=x, y=y, text=alt.Text("text:N")),
+    ]
 
 
 def _poles(drawn: Drawn, named: set[float]) -> list[Any]:
@@ -183,7 +186,10 @@ def _poles(drawn: Drawn, named: set[float]) -> list[Any]:
     )
     layers = [
         dots.encode(
-            x=x, y=y, color=alt.Color("colour:N", scale=None, legend=None), description="words:N"
+            x=x,
+            y=y,
+            color=alt.Color("colour:N", scale=None, legend=None),
+            description=alt.Description("words:N"),
         )
     ]
     shown = [pole for pole in standing if wide or _is_named(pole, named)]
@@ -202,7 +208,7 @@ def _names(drawn: Drawn, poles: list[track.Pole], size: int) -> Any:
         text=[typeset(pole.name).removesuffix(" m") for pole in poles]
     )
     text = alt.Chart(names).mark_text(color=INK, fontSize=size, baseline="middle", aria=False)
-    return text.encode(x=x, y=y, text="text:N")
+    return text.encode(x=x, y=y, text=alt.Text("text:N"))
 
 
 def _pole_words(pole: track.Pole) -> str:

@@ -70,14 +70,14 @@ def _test_chart(report: FitnessReport, newest: FitnessTest, what: str, zero: boo
     x = alt.X(
         "speed:Q",
         title=None,
-        scale=alt.Scale(zero=False, nice=True),
-        axis=alt.Axis(tickCount=_TICKS, grid=False, labelExpr=f"datum.label + ' {unit}'"),
+        scale=dict(zero=False, nice=True),
+        axis=dict(tickCount=_TICKS, grid=False, labelExpr=f"datum.label + ' {unit}'"),
     )
     y = alt.Y(
         "value:Q",
         title=None,
-        scale=alt.Scale(zero=zero, nice=True),
-        axis=alt.Axis(tickCount=_TICKS, domain=False),
+        scale=dict(zero=zero, nice=True),
+        axis=dict(tickCount=_TICKS, domain=False),
     )
     before = report.tests[-2] if len(report.tests) > 1 else None
     layers = [_mark(what, y)]
@@ -85,7 +85,7 @@ def _test_chart(report: FitnessReport, newest: FitnessTest, what: str, zero: boo
         layers += _test_layers(report, before, what, x, y, SAGE, 30)
     layers += _test_layers(report, newest, what, x, y, RUST, 55)
     layers += _reading(report, newest, what, x, y)
-    return alt.layer(*layers).properties(width=HALF_WIDTH, height=_HEIGHT)
+    return alt.layer(*layers, width=HALF_WIDTH, height=_HEIGHT)
 
 
 def _mark(what: str, y: alt.Y) -> Any:
@@ -113,7 +113,7 @@ def _test_layers(
         dots = alt.Chart(pd.DataFrame(rows)).mark_point(
             filled=True, opacity=1, color=colour, size=size
         )
-        layers.append(dots.encode(x=x, y=y, description="words:N"))
+        layers.append(dots.encode(x=x, y=y, description=alt.Description("words:N")))
     return layers
 
 
@@ -144,9 +144,17 @@ def _reading(report: FitnessReport, test: FitnessTest, what: str, x: alt.X, y: a
         "label": written(threshold.pace, report.barn),
     }
     chart = alt.Chart(pd.DataFrame([row]))
-    bar = chart.mark_rule(color=INK, strokeWidth=3, aria=False).encode(x=x, x2="end:Q", y=y)
+    bar = chart.mark_rule(color=INK, strokeWidth=3, aria=False).encode(x=x, x2=alt.X2("end:Q"), y=y)
     label = chart.mark_text(color=INK, fontWeight="bold", align="right", dx=-6, dy=-9)
-    return [bar, label.encode(x=alt.X("middle:Q"), y=y, text="label:N", description="label:N")]
+    return [
+        bar,
+        label.encode(
+            x=alt.X("middle:Q"),
+            y=y,
+            text=alt.Text("label:N"),
+            description=alt.Description("label:N"),
+        ),
+    ]
 
 
 def against_thresholds(report: FitnessReport) -> Picture | None:
@@ -174,27 +182,29 @@ def _bands_chart(report: FitnessReport, width: int, *, short: bool = False) -> A
     low = min(frame["quick"].min(), bands["quick"].min())
     high = max(frame["slow"].max(), bands["slow"].max())
     # Quicker stands further right.
-    scale = alt.Scale(domain=[high + 0.3, low - 0.3], nice=False)
-    axis = alt.Axis(tickCount=4 if short else 8, grid=False, labelExpr="datum.label + ' s'")
+    scale = dict(domain=[high + 0.3, low - 0.3], nice=False)
+    axis = dict(tickCount=4 if short else 8, grid=False, labelExpr="datum.label + ' s'")
     x = alt.X("pace:Q", title=None, scale=scale, axis=axis)
-    y = alt.Y("work:N", sort=order, title=None, axis=alt.Axis(domain=False))
+    y = alt.Y("work:N", sort=order, title=None, axis=dict(domain=False))
     shade = (
         alt.Chart(bands)
         .mark_rect(color=SAGE_PALE, opacity=0.8, aria=False)
-        .encode(x=alt.X("slow:Q", title=None, scale=scale, axis=axis), x2="quick:Q")
+        .encode(x=alt.X("slow:Q", title=None, scale=scale, axis=axis), x2=alt.X2("quick:Q"))
     )
     middle = alt.Chart(bands).mark_rule(color=SAGE, strokeWidth=1.4, aria=False).encode(x=x)
     names = alt.Chart(bands).mark_text(color=INK, baseline="bottom", dy=-4)
-    labels = names.encode(x=x, y=alt.value(0), text="label:N", description="label:N")
+    labels = names.encode(
+        x=x, y=alt.value(0), text=alt.Text("label:N"), description=alt.Description("label:N")
+    )
     chart = alt.Chart(frame)
     bars = chart.mark_rule(color=MUTED, strokeWidth=1, aria=False).encode(
-        x=alt.X("slow:Q", title=None, scale=scale, axis=axis), x2="quick:Q", y=y
+        x=alt.X("slow:Q", title=None, scale=scale, axis=axis), x2=alt.X2("quick:Q"), y=y
     )
     dots = chart.mark_point(filled=True, size=36, opacity=0.9, color=RUST).encode(
-        x=x, y=y, description="words:N"
+        x=x, y=y, description=alt.Description("words:N")
     )
     height = _ROW_HEIGHT * len(order)
-    return alt.layer(shade, middle, bars, dots, labels).properties(width=width, height=height)
+    return alt.layer(shade, middle, bars, dots, labels, width=width, height=height)
 
 
 def _section_rows(one: Asked, report: FitnessReport, short: bool) -> list[dict[str, Any]]:

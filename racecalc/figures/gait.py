@@ -69,22 +69,27 @@ def _diagram(clip: GaitClip, report: GaitReport, width: int, strides: int, *, sh
     x = alt.X(
         "on:Q",
         title=None,
-        scale=alt.Scale(domain=[0, end], nice=False),
-        axis=alt.Axis(
+        scale=dict(domain=[0, end], nice=False),
+        axis=dict(
             tickCount=5, grid=False, orient="top", labelExpr="datum.label + ' s'", labelFlush=True
         ),
     )
     feet = [foot for foot in _ORDER if foot in clip.reading.clip.seen]
     names = [foot if short else FOOT_NAMES[foot] for foot in feet]
     rows = pd.DataFrame([_contact(one, clip, report, short=short) for one in shown])
-    y = alt.Y("foot:N", title=None, sort=names, axis=alt.Axis(domain=False))
+    y = alt.Y("foot:N", title=None, sort=names, axis=dict(domain=False))
     bars = _bars(rows[rows["off"].notna()], x, y)
     ticks = (
         alt.Chart(rows[rows["off"].isna()])
         .mark_point(shape="triangle-down", filled=True, size=50, opacity=1)
-        .encode(x=x, y=y, color=alt.Color("colour:N", scale=None), description="words:N")
+        .encode(
+            x=x,
+            y=y,
+            color=alt.Color("colour:N", scale=None),
+            description=alt.Description("words:N"),
+        )
     )
-    top = alt.layer(bars, ticks).properties(width=width, height=_ROW * len(feet))
+    top = alt.layer(bars, ticks, width=width, height=_ROW * len(feet))
     steps = [piece for piece in clip.count if piece[0] < end]
     if not steps:
         return top
@@ -97,10 +102,10 @@ def _bars(rows: pd.DataFrame, x: alt.X, y: alt.Y) -> Any:
         .mark_bar(height=_ROW - 8)
         .encode(
             x=x,
-            x2="off:Q",
+            x2=alt.X2("off:Q"),
             y=y,
             color=alt.Color("colour:N", scale=None),
-            description="words:N",
+            description=alt.Description("words:N"),
         )
     )
 
@@ -134,13 +139,13 @@ def _count(steps: list[tuple[float, float, int]], end: float, width: int) -> Any
         alt.Chart(rows)
         .mark_rect(color=MUTED, opacity=0.8, aria=False)
         .encode(
-            x=alt.X("on:Q", title=None, scale=alt.Scale(domain=[0, end], nice=False), axis=None),
-            x2="off:Q",
+            x=alt.X("on:Q", title=None, scale=dict(domain=[0, end], nice=False), axis=None),
+            x2=alt.X2("off:Q"),
             y=alt.Y(
                 "feet:Q",
                 title=None,
-                scale=alt.Scale(domain=[0, 4], nice=False),
-                axis=alt.Axis(values=[0, 1, 2, 3, 4], domain=False, format="d"),
+                scale=dict(domain=[0, 4], nice=False),
+                axis=dict(values=[0, 1, 2, 3, 4], domain=False, format="d"),
             ),
             y2=alt.datum(0),
         )
@@ -187,14 +192,14 @@ def _plane(rows: list[dict[str, Any]], width: int) -> Any:
     x = alt.X(
         "duty:Q",
         title=None,
-        scale=alt.Scale(domain=list(_DUTY_ENDS), nice=False, clamp=True),
-        axis=alt.Axis(labelExpr=_PERCENT, grid=False, tickCount=6),
+        scale=dict(domain=list(_DUTY_ENDS), nice=False, clamp=True),
+        axis=dict(labelExpr=_PERCENT, grid=False, tickCount=6),
     )
     y = alt.Y(
         "lag:Q",
         title=None,
-        scale=alt.Scale(domain=[0, 1], nice=False),
-        axis=alt.Axis(labelExpr=_PERCENT, grid=False, values=[0, 0.25, 0.5, 0.75, 1], domain=False),
+        scale=dict(domain=[0, 1], nice=False),
+        axis=dict(labelExpr=_PERCENT, grid=False, values=[0, 0.25, 0.5, 0.75, 1], domain=False),
     )
     edges = alt.Chart(pd.DataFrame({"lag": list(gait.LAG_EDGES)}))
     lines = edges.mark_rule(color=RULE, aria=False).encode(y=y)
@@ -202,7 +207,7 @@ def _plane(rows: list[dict[str, Any]], width: int) -> Any:
     middle = run.mark_rule(color=MUTED, strokeDash=[3, 3], aria=False).encode(x=x)
     names = alt.Chart(pd.DataFrame([{"lag": at, "name": name} for at, name in _REGIONS]))
     labels = names.mark_text(color=MUTED, align="right", dx=-4).encode(
-        x=alt.value(width), y=y, text="name:N", description="name:N"
+        x=alt.value(width), y=y, text=alt.Text("name:N"), description=alt.Description("name:N")
     )
     dots = (
         alt.Chart(pd.DataFrame(rows))
@@ -212,7 +217,7 @@ def _plane(rows: list[dict[str, Any]], width: int) -> Any:
             y=y,
             color=alt.Color("colour:N", scale=None),
             size=alt.Size("size:Q", scale=None),
-            description="words:N",
+            description=alt.Description("words:N"),
         )
     )
-    return alt.layer(lines, middle, labels, dots).properties(width=width, height=_PLANE_HEIGHT)
+    return alt.layer(lines, middle, labels, dots, width=width, height=_PLANE_HEIGHT)

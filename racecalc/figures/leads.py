@@ -75,7 +75,7 @@ def _chart(noted: WorkLeads, drawn: Drawn) -> Any:
     letters = _letters(noted, drawn)
     layers += [_marks(noted, drawn), *texts_inside(drawn, letters, INK)]
     layers += _words(noted, drawn, letters)
-    return alt.layer(*layers, direction(drawn)).properties(width=drawn.width, height=drawn.height)
+    return alt.layer(*layers, direction(drawn), width=drawn.width, height=drawn.height)
 
 
 def _last_m(noted: WorkLeads) -> float:
@@ -126,7 +126,7 @@ def _marks(noted: WorkLeads, drawn: Drawn) -> Any:
         filled=True, size=70, opacity=1, stroke="#ffffff", strokeWidth=1.2
     )
     colour = alt.Color("colour:N", scale=None, legend=None)
-    return marks.encode(x=x, y=y, color=colour, description="words:N")
+    return marks.encode(x=x, y=y, color=colour, description=alt.Description("words:N"))
 
 
 def _letters(noted: WorkLeads, drawn: Drawn) -> pd.DataFrame:

@@ -75,7 +75,7 @@ def weeks(told: Digest | LoadReport) -> Picture | None:
 
 def _weeks(told: Digest | LoadReport, load: Load, width: int) -> Any:
     days = _WEEK * len(load.weeks)
-    x = alt.X("start:Q", title=None, axis=None, scale=alt.Scale(domain=[0, days], nice=False))
+    x = alt.X("start:Q", title=None, axis=None, scale=dict(domain=[0, days], nice=False))
     rows = _rows(told, load)
     parts = []
     for quick, height in ((True, _FAST_HEIGHT), (False, _SLOW_HEIGHT)):
@@ -85,7 +85,7 @@ def _weeks(told: Digest | LoadReport, load: Load, width: int) -> Any:
             parts.append(bars.properties(width=width, height=height))
     parts.append(_days(load, x, width).properties(width=width, height=_DAYS_HEIGHT))
     parts.append(_dates(load, x, width).properties(width=width, height=_LABEL_HEIGHT))
-    return alt.vconcat(*parts, spacing=3).resolve_scale(fill="shared", stroke="shared")
+    return alt.vconcat(*parts, spacing=3, resolve=dict(scale=dict(fill="shared", stroke="shared")))
 
 
 def _rows(told: Digest | LoadReport, load: Load) -> list[dict[str, Any]]:
@@ -112,9 +112,9 @@ def _bars(
     present = sorted({n for week in load.weeks for n in week.ground})
     groups = [class_name(load.classes[n], told.barn) for n in present]
     colours = _colours(load)
-    key = alt.Legend(orient="top", direction="horizontal", symbolType="square", offset=2, columns=2)
+    key = dict(orient="top", direction="horizontal", symbolType="square", offset=2, columns=2)
     frame = pd.DataFrame(_stacked(rows), columns=[*_BARS, "bottom", "top"])
-    axis = alt.Axis(
+    axis = dict(
         tickCount=3 if title == "fast" else 2,
         domain=False,
         labelExpr=f"datum.value > 0 ? datum.label + ' {_unit(told, fast=title == 'fast')}' : ''",
@@ -124,20 +124,20 @@ def _bars(
         .mark_rect(strokeWidth=1)
         .encode(
             x=x,
-            x2="end:Q",
+            x2=alt.X2("end:Q"),
             y=alt.Y("bottom:Q", title=title, axis=axis),
-            y2="top:Q",
+            y2=alt.Y2("top:Q"),
             fill=alt.Fill(
                 "group:N",
-                scale=alt.Scale(domain=groups, range=[colours[n] for n in present]),
+                scale=dict(domain=groups, range=[colours[n] for n in present]),
                 legend=key,
             ),
             stroke=alt.Stroke(
                 "group:N",
-                scale=alt.Scale(domain=groups, range=[_edge(colours[n]) for n in present]),
+                scale=dict(domain=groups, range=[_edge(colours[n]) for n in present]),
                 legend=key,
             ),
-            description="words:N",
+            description=alt.Description("words:N"),
         )
     )
 
@@ -184,10 +184,10 @@ def _days(load: Load, x: alt.X, width: int) -> Any:
         .mark_rule(strokeWidth=thick)
         .encode(
             x=x,
-            y=alt.Y("top:Q", axis=None, scale=alt.Scale(domain=[0, 1])),
+            y=alt.Y("top:Q", axis=None, scale=dict(domain=[0, 1])),
             y2=alt.datum(0),
             color=alt.Color("colour:N", scale=None),
-            description="words:N",
+            description=alt.Description("words:N"),
         )
     )
 
@@ -202,7 +202,7 @@ def _dates(load: Load, x: alt.X, width: int) -> Any:
         if (count - 1 - number) % step == 0
     ]
     chart = alt.Chart(pd.DataFrame(rows)).mark_text(color=MUTED, aria=False)
-    return chart.encode(x=x, text="label:N")
+    return chart.encode(x=x, text=alt.Text("label:N"))
 
 
 def fast_line(told: Digest | LoadReport) -> Picture | None:
@@ -231,11 +231,11 @@ def _line(told: Digest | LoadReport, load: Load) -> Any:
         for point in load.line
     ]
     frame = pd.DataFrame(rows)
-    labels = alt.Axis(
+    labels = dict(
         tickCount=_TICKS, domain=False, labelExpr=f"datum.label + ' {_unit(told, fast=True)}'"
     )
     y = alt.Y("fast:Q", title=None, axis=labels)
-    x = alt.X("day:T", title=None, scale=alt.Scale(type="utc"), axis=date_axis("%b %Y", _TICKS))
+    x = alt.X("day:T", title=None, scale=dict(type="utc"), axis=date_axis("%b %Y", _TICKS))
     chart = alt.Chart(frame)
     line = chart.mark_line(color=INK, strokeWidth=1.4, aria=False).encode(x=x, y=y)
     points = chart.mark_point(filled=True, opacity=1).encode(
@@ -243,10 +243,10 @@ def _line(told: Digest | LoadReport, load: Load) -> Any:
         y=y,
         size=alt.condition("datum.newest", alt.value(60), alt.value(16)),
         color=alt.condition("datum.newest", alt.value(RUST), alt.value(INK)),
-        description="words:N",
+        description=alt.Description("words:N"),
     )
     layers = [*_usual(told, frame, x), line, points, *_published(told, load, frame, x)]
-    return alt.layer(*layers).properties(width=HALF_WIDTH, height=_LINE_HEIGHT)
+    return alt.layer(*layers, width=HALF_WIDTH, height=_LINE_HEIGHT)
 
 
 def smoothed(report: LoadReport) -> Picture | None:
@@ -266,10 +266,10 @@ def smoothed(report: LoadReport) -> Picture | None:
 
 def _smoothed(report: LoadReport) -> Any:
     shown = {"month": (SAGE, 3.0, "four weeks"), "week": (INK, 1.4, "a week")}
-    x = alt.X("day:T", title=None, scale=alt.Scale(type="utc"), axis=date_axis("%b %Y", _TICKS))
+    x = alt.X("day:T", title=None, scale=dict(type="utc"), axis=date_axis("%b %Y", _TICKS))
     metric = report.barn.units == "metric"
     label = f"datum.label + ' {'km' if metric else 'f'}'"
-    y = alt.Y("load:Q", title=None, axis=alt.Axis(tickCount=3, domain=False, labelExpr=label))
+    y = alt.Y("load:Q", title=None, axis=dict(tickCount=3, domain=False, labelExpr=label))
     layers = []
     for key, (colour, width, over) in shown.items():
         rows = [
@@ -284,8 +284,8 @@ def _smoothed(report: LoadReport) -> Any:
         chart = alt.Chart(pd.DataFrame(rows))
         line = chart.mark_line(color=colour, strokeWidth=width, aria=False).encode(x=x, y=y)
         dots = chart.mark_point(filled=True, size=14, color=colour, opacity=1)
-        layers += [line, dots.encode(x=x, y=y, description="words:N")]
-    return alt.layer(*layers).properties(width=HALF_WIDTH, height=_LINE_HEIGHT)
+        layers += [line, dots.encode(x=x, y=y, description=alt.Description("words:N"))]
+    return alt.layer(*layers, width=HALF_WIDTH, height=_LINE_HEIGHT)
 
 
 def _a_day(number: Number, metric: bool) -> float:
@@ -300,7 +300,7 @@ def _usual(told: Digest | LoadReport, frame: pd.DataFrame, x: alt.X) -> list[Any
     low, high = (_on_axis(number.value, told, fast=True) for number in told.usual_fast)
     rows = [{"day": frame["day"].iloc[end], "low": low, "high": high} for end in (0, -1)]
     band = alt.Chart(pd.DataFrame(rows)).mark_area(color=SAGE_PALE, opacity=0.7, aria=False)
-    return [band.encode(x=x, y=alt.Y("low:Q", title=None), y2="high:Q")]
+    return [band.encode(x=x, y=alt.Y("low:Q", title=None), y2=alt.Y2("high:Q"))]
 
 
 def _published(told: Digest | LoadReport, load: Load, frame: pd.DataFrame, x: alt.X) -> list[Any]:

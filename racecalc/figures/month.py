@@ -58,28 +58,28 @@ def month(digest: Digest) -> Picture | None:
 def _strip(digest: Digest, days: tuple[Day, ...], width: int) -> Any:
     """Return bars over days, and rain with footing below them where there is any."""
     numbers = [day.day.day for day in days]
-    x = alt.X("day:O", scale=alt.Scale(domain=numbers, paddingInner=0.22), title=None)
+    x = alt.X("day:O", scale=dict(domain=numbers, paddingInner=0.22), title=None)
     bars = _bars(digest, days, x).properties(width=width, height=_BARS_HEIGHT + _label_room(digest))
     below = _below(digest, days, x, width)
     if below is None:
         return bars
-    return alt.vconcat(bars, below, spacing=2).resolve_scale(x="shared")
+    return alt.vconcat(bars, below, spacing=2, resolve=dict(scale=dict(x="shared")))
 
 
 def _bars(digest: Digest, days: tuple[Day, ...], x: alt.X) -> Any:
     unit = "km" if digest.barn.units == "metric" else "f"
     top = _highest(digest)
-    heights = alt.Axis(
+    heights = dict(
         tickCount=3, domain=False, labelExpr=f"datum.value > 0 ? datum.label + ' {unit}' : ''"
     )
     # Rows of labels stand above the bars; these keep their height however many rows there are.
     roof = top * 1.18 * (1 + _label_room(digest) / _BARS_HEIGHT)
-    y = alt.Y("ground:Q", title=None, scale=alt.Scale(domain=[0, roof]), axis=heights)
+    y = alt.Y("ground:Q", title=None, scale=dict(domain=[0, roof]), axis=heights)
     # One key for the whole month, of what the month holds; both narrow halves share it.
     shown = [group for group in _COLOURS if any(group in day.ground for day in digest.days)]
     groups = [GROUP_NAMES[group] for group in shown]
     # A reader's own face may be wider than ours: half a month has room for two words a row.
-    key = alt.Legend(
+    key = dict(
         orient="top",
         direction="horizontal",
         symbolType="square",
@@ -87,9 +87,9 @@ def _bars(digest: Digest, days: tuple[Day, ...], x: alt.X) -> Any:
         columns=2 if len(days) < len(digest.days) else 0,
         columnPadding=40,
     )
-    fills = alt.Scale(domain=groups, range=[_COLOURS[group] for group in shown])
-    edges = alt.Scale(domain=groups, range=[_EDGES[group] for group in shown])
-    day_axis = x.axis(alt.Axis(labelAngle=0, labelPadding=4, domain=True))
+    fills = dict(domain=groups, range=[_COLOURS[group] for group in shown])
+    edges = dict(domain=groups, range=[_EDGES[group] for group in shown])
+    day_axis = x.axis(labelAngle=0, labelPadding=4, domain=True)
     bars = (
         alt.Chart(_frame(_bar_rows(digest, days), _BAR_COLUMNS))
         .mark_bar(strokeWidth=1)
@@ -99,7 +99,7 @@ def _bars(digest: Digest, days: tuple[Day, ...], x: alt.X) -> Any:
             fill=alt.Fill("group:N", scale=fills, legend=key),
             stroke=alt.Stroke("group:N", scale=edges, legend=key),
             order=alt.Order("order:Q"),
-            description="words:N",
+            description=alt.Description("words:N"),
         )
     )
     return alt.layer(bars, *_work_labels(digest, days, x, y, top), *_days_off(days, x, y))
@@ -154,7 +154,7 @@ def _work_labels(
     lines = alt.Chart(_frame(list(lowest.values()), columns))
     # From the label down to the bar that it belongs to.
     lines = lines.mark_rule(color=RUST, strokeWidth=0.7, opacity=0.6, aria=False).encode(
-        x=x, y=y, y2="bar:Q"
+        x=x, y=y, y2=alt.Y2("bar:Q")
     )
     numbers = [day.day.day for day in days]
     # Labels of the first and the last days stay inside, clear of the axis.
@@ -166,7 +166,7 @@ def _work_labels(
     texts = [
         chart.transform_filter(alt.FieldOneOfPredicate("day", shown))
         .mark_text(color=RUST, fontWeight="bold", dy=-6, dx=dx, align=align)
-        .encode(x=x, y=y, text="label:N", description="label:N")
+        .encode(x=x, y=y, text=alt.Text("label:N"), description=alt.Description("label:N"))
         for align, dx, shown in places
         if any(row["day"] in shown for row in rows)
     ]
@@ -217,7 +217,7 @@ def _days_off(days: tuple[Day, ...], x: alt.X, y: alt.Y) -> list[Any]:
     chart = alt.Chart(_frame(rows, ["day", "ground", "label"]))
     return [
         chart.mark_text(color=MUTED, fontStyle="italic", angle=270, align="left", dx=5).encode(
-            x=x, y=y, text="label:N", description="label:N"
+            x=x, y=y, text=alt.Text("label:N"), description=alt.Description("label:N")
         )
     ]
 
@@ -233,7 +233,11 @@ def _below(digest: Digest, days: tuple[Day, ...], x: alt.X, width: int) -> Any:
         parts.append(_footing(rows, hidden).properties(width=width, height=_FOOTING_HEIGHT))
     if not parts:
         return None
-    return alt.vconcat(*parts, spacing=0).resolve_scale(x="shared") if len(parts) > 1 else parts[0]
+    return (
+        alt.vconcat(*parts, spacing=0, resolve=dict(scale=dict(x="shared")))
+        if len(parts) > 1
+        else parts[0]
+    )
 
 
 def _rain(digest: Digest, days: tuple[Day, ...], x: alt.X, width: int) -> Any:
@@ -247,11 +251,11 @@ def _rain(digest: Digest, days: tuple[Day, ...], x: alt.X, width: int) -> Any:
         for day in days
         if day.rain and day.rain.value
     ]
-    y = alt.Y("rain:Q", axis=None, scale=alt.Scale(domain=[deepest, 0]))
+    y = alt.Y("rain:Q", axis=None, scale=dict(domain=[deepest, 0]))
     return (
         alt.Chart(_frame(rows, ["day", "rain", "words"]))
         .mark_bar(color=BLUE)
-        .encode(x=x, y=y, description="words:N")
+        .encode(x=x, y=y, description=alt.Description("words:N"))
         .properties(width=width, height=_RAIN_HEIGHT)
     )
 
@@ -260,11 +264,13 @@ def _footing(rows: list[dict[str, Any]], x: alt.X) -> Any:
     """Return a thin line under the days of a footing, and its word where it begins."""
     chart = alt.Chart(_frame(rows, ["day", "top", "bottom", "label"]))
     y = alt.Y("top:Q", scale=None, axis=None)
-    lines = chart.mark_bar(color=BLUE, aria=False).encode(x=x, y=y, y2="bottom:Q")
+    lines = chart.mark_bar(color=BLUE, aria=False).encode(x=x, y=y, y2=alt.Y2("bottom:Q"))
     words = chart.transform_filter("datum.label != ''").mark_text(
         color=BLUE, baseline="top", align="left", dx=-8, dy=4
     )
-    return lines + words.encode(x=x, y=y, text="label:N", description="label:N")
+    return lines + words.encode(
+        x=x, y=y, text=alt.Text("label:N"), description=alt.Description("label:N")
+    )
 
 
 def _footing_rows(days: tuple[Day, ...]) -> list[dict[str, Any]]:

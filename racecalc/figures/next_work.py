@@ -42,7 +42,7 @@ def plan_days(plan: NextWork) -> Picture | None:
 
 
 def _chart(plan: NextWork, width: int) -> Any:
-    scale = alt.Scale(domain=[0, len(plan.days)], nice=False)
+    scale = dict(domain=[0, len(plan.days)], nice=False)
     rows = pd.DataFrame([_row(at, day, plan) for at, day in enumerate(plan.days)], columns=_COLUMNS)
     parts = []
     if rows["rain"].notna().any():
@@ -53,20 +53,20 @@ def _chart(plan: NextWork, width: int) -> Any:
     return alt.vconcat(*parts, _labels(plan, width, scale), spacing=4)
 
 
-def _bars(rows: pd.DataFrame, what: str, scale: alt.Scale) -> Any:
-    axis = alt.Axis(tickCount=2, domain=False, labelExpr="datum.label + ' %'")
+def _bars(rows: pd.DataFrame, what: str, scale: dict[str, Any]) -> Any:
+    axis = dict(tickCount=2, domain=False, labelExpr="datum.label + ' %'")
     title = {"rain": "rain", "bad": "too wet"}[what]
     return (
         alt.Chart(rows[rows[what].notna()])
         .mark_rect(strokeWidth=1)
         .encode(
             x=alt.X("left:Q", axis=None, scale=scale),
-            x2="right:Q",
-            y=alt.Y(f"{what}:Q", title=title, axis=axis, scale=alt.Scale(domain=[0, _FULL])),
+            x2=alt.X2("right:Q"),
+            y=alt.Y(f"{what}:Q", title=title, axis=axis, scale=dict(domain=[0, _FULL])),
             y2=alt.datum(0),
             fill=alt.Fill("colour:N", scale=None),
             stroke=alt.Stroke("edge:N", scale=None),
-            description="words:N",
+            description=alt.Description("words:N"),
         )
     )
 
@@ -92,7 +92,7 @@ def _row(at: int, day: PlanDay, plan: NextWork) -> tuple[Any, ...]:
     )
 
 
-def _labels(plan: NextWork, width: int, scale: alt.Scale) -> Any:
+def _labels(plan: NextWork, width: int, scale: dict[str, Any]) -> Any:
     """Write each day, and which choice it is; "no", and grey, where it is refused."""
     rows = []
     for at, day in enumerate(plan.days):
@@ -122,4 +122,4 @@ def _labels(plan: NextWork, width: int, scale: alt.Scale) -> Any:
                     color=alt.Color("colour:N", scale=None),
                 )
             )
-    return alt.layer(*texts).properties(width=width, height=_LABEL_HEIGHT)
+    return alt.layer(*texts, width=width, height=_LABEL_HEIGHT)

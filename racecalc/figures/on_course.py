@@ -35,7 +35,7 @@ def line_on(
     line = alt.Chart(drawn.path(from_m, to_m, out_m)).mark_line(
         color=colour, strokeWidth=width, strokeDash=dash or [1, 0], aria=False
     )
-    return line.encode(x=x, y=y, order="order:Q")
+    return line.encode(x=x, y=y, order=alt.Order("order:Q"))
 
 
 def texts_inside(drawn: Drawn, frame: pd.DataFrame, colour: str) -> list[Any]:
@@ -53,7 +53,11 @@ def texts_inside(drawn: Drawn, frame: pd.DataFrame, colour: str) -> list[Any]:
             text = alt.Chart(frame[here]).mark_text(
                 color=colour, fontSize=11, baseline="middle", align=align
             )
-            layers.append(text.encode(x=x, y=y, text="text:N", description="words:N"))
+            layers.append(
+                text.encode(
+                    x=x, y=y, text=alt.Text("text:N"), description=alt.Description("words:N")
+                )
+            )
     return layers
 
 
@@ -64,7 +68,7 @@ def start_mark(drawn: Drawn, start_m: float, out_m: float) -> Any:
     mark = alt.Chart(frame).mark_point(
         shape="square", filled=True, color=INK, size=60, opacity=1, stroke="#ffffff"
     )
-    return mark.encode(x=x, y=y, description="words:N")
+    return mark.encode(x=x, y=y, description=alt.Description("words:N"))
 
 
 def direction(drawn: Drawn) -> Any:
@@ -76,4 +80,4 @@ def direction(drawn: Drawn) -> Any:
     text = alt.Chart(frame.assign(words="the way of running, on the home straight")).mark_text(
         color=MUTED, fontSize=18, baseline="middle"
     )
-    return text.encode(x=x, y=y, text="text:N", description="words:N")
+    return text.encode(x=x, y=y, text=alt.Text("text:N"), description=alt.Description("words:N"))

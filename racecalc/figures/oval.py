@@ -74,7 +74,7 @@ def _ran(work: Work, barn: Barn, drawn: Drawn) -> Any:
     if out:
         layers.append(line_on(drawn, work.end_m, out[-1].to_finish_m, middle, MUTED, 1.2, [2, 3]))
     layers += [start_mark(drawn, work.start_m, middle), direction(drawn)]
-    return alt.layer(*layers).properties(width=drawn.width, height=drawn.height)
+    return alt.layer(*layers, width=drawn.width, height=drawn.height)
 
 
 def _piece(drawn: Drawn, section: Section, out_m: float) -> Any:
@@ -141,4 +141,4 @@ def _asked(sheet: PoleSheet, drawn: Drawn) -> Any:
         ],
     )
     layers += [*texts_inside(drawn, frame, INK), direction(drawn)]
-    return alt.layer(*layers).properties(width=drawn.width, height=drawn.height)
+    return alt.layer(*layers, width=drawn.width, height=drawn.height)

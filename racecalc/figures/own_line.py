@@ -43,15 +43,15 @@ def own_line(digest: Digest | WorkReview) -> Picture | None:
 def _chart(line: tuple[LinePoint, ...], digest: Digest | WorkReview) -> Any:
     frame = pd.DataFrame([_row(point, digest) for point in line])
     values = _whole_seconds(frame)
-    ends = alt.Scale(domain=[values[0], values[-1]], nice=False, reverse=True)
-    labels = alt.Axis(values=values, labelExpr=_CLOCK_LABEL, domain=False)
+    ends = dict(domain=[values[0], values[-1]], nice=False, reverse=True)
+    labels = dict(values=values, labelExpr=_CLOCK_LABEL, domain=False)
     y = alt.Y("time:Q", title=None, scale=ends, axis=labels)
     # One place for each work: what counts is their order, and two of one week stay apart.
     x = alt.X("work:O", sort=None, title=None, axis=_days(frame))
     chart = alt.Chart(frame)
     known = chart.transform_filter("isValid(datum.low)")
     bars = known.mark_bar(color=MUTED, opacity=0.25, size=11, aria=False).encode(
-        x=x, y=alt.Y("low:Q", title=None, scale=ends, axis=labels), y2="high:Q"
+        x=x, y=alt.Y("low:Q", title=None, scale=ends, axis=labels), y2=alt.Y2("high:Q")
     )
     middles = known.mark_tick(color=MUTED, thickness=1.2, size=11, aria=False).encode(
         x=x, y=alt.Y("expected:Q", title=None, scale=ends, axis=labels)
@@ -61,9 +61,9 @@ def _chart(line: tuple[LinePoint, ...], digest: Digest | WorkReview) -> Any:
         y=y,
         shape=alt.Shape("shape:N", scale=None, legend=None),
         color=alt.Color("colour:N", scale=None, legend=None),
-        description="words:N",
+        description=alt.Description("words:N"),
     )
-    return alt.layer(bars, middles, points).properties(width=HALF_WIDTH, height=_HEIGHT)
+    return alt.layer(bars, middles, points, width=HALF_WIDTH, height=_HEIGHT)
 
 
 def _row(point: LinePoint, digest: Digest | WorkReview) -> dict[str, Any]:
@@ -87,11 +87,11 @@ def _row(point: LinePoint, digest: Digest | WorkReview) -> dict[str, Any]:
     }
 
 
-def _days(frame: pd.DataFrame) -> alt.Axis:
+def _days(frame: pd.DataFrame) -> dict[str, Any]:
     """Return an axis that bears the day of each work, or of every other where room is short."""
     days = dict(zip(frame["work"], frame["day"], strict=True))
     cases = " : ".join(f"datum.value == {work!r} ? {day!r}" for work, day in days.items())
-    return alt.Axis(
+    return dict(
         labelExpr=f"{cases} : ''",
         labelAngle=0,
         domain=False,

@@ -22,7 +22,7 @@ __all__ = ["sections"]
 _HEIGHT = 130
 _FEWEST = 3
 # Where a work has more poles than names have room, some points go without.
-_POLES = alt.Axis(labelAngle=0, domain=False, labelOverlap="greedy", labelSeparation=4)
+_POLES = dict(labelAngle=0, domain=False, labelOverlap="greedy", labelSeparation=4)
 
 
 def sections(digest: Digest | WorkReview) -> Picture | None:
@@ -70,17 +70,19 @@ def _chart(work: Work, barn: Barn) -> Any:
     frame = pd.DataFrame(rows)
     x = alt.X("pole:N", sort=None, title=None, axis=_POLES)
     room = 0.1
-    scale = alt.Scale(
+    scale = dict(
         domain=[float(frame["low"].min()) - room, float(frame["high"].max()) + room],
         reverse=True,
         nice=False,
     )
-    axis = alt.Axis(tickCount=4, labelExpr="datum.label + ' s'", domain=False)
+    axis = dict(tickCount=4, labelExpr="datum.label + ' s'", domain=False)
     chart = alt.Chart(frame)
     bars = chart.mark_rule(color=MUTED, aria=False).encode(
-        x=x, y=alt.Y("low:Q", title=None, scale=scale, axis=axis), y2="high:Q"
+        x=x, y=alt.Y("low:Q", title=None, scale=scale, axis=axis), y2=alt.Y2("high:Q")
     )
     points = chart.mark_point(color=RUST, filled=True, size=60, opacity=1).encode(
-        x=x, y=alt.Y("pace:Q", title=None, scale=scale, axis=axis), description="words:N"
+        x=x,
+        y=alt.Y("pace:Q", title=None, scale=scale, axis=axis),
+        description=alt.Description("words:N"),
     )
-    return alt.layer(bars, points).properties(width=HALF_WIDTH, height=_HEIGHT)
+    return alt.layer(bars, points, width=HALF_WIDTH, height=_HEIGHT)

@@ -27,7 +27,7 @@ __all__ = ["body_pictures", "height", "weight"]
 _HEIGHT = 130
 _FEWEST_POINTS = 3
 _SHAPES = ["circle", "square", "triangle-up", "diamond", "cross", "triangle-down", "triangle-left"]
-_KEY = alt.Legend(orient="top", direction="horizontal", columns=2, offset=2)
+_KEY = dict(orient="top", direction="horizontal", columns=2, offset=2)
 _TICKS = 4
 _TAPED = ("girth", "length", "cannon")
 # Readings of less than this many days bear days on their axis, of more, months.
@@ -88,11 +88,11 @@ def _chart(told: Told, measure: Measure, events: tuple[Event, ...]) -> Any:
     spare = _SCORE_SPARE if measure.what == "condition" else 0.0
     values = _round_values(min(ends) - spare, max(ends) + spare, steps)
     # All in universal time: the picture is the same wherever it is drawn.
-    x = alt.X("day:T", title=None, axis=_dates(measure), scale=alt.Scale(type="utc", padding=8))
+    x = alt.X("day:T", title=None, axis=_dates(measure), scale=dict(type="utc", padding=8))
     how: dict[str, Any] = {
         "title": None,
-        "scale": alt.Scale(domain=[values[0], values[-1]], nice=False),
-        "axis": alt.Axis(values=values, labelExpr=label, domain=False),
+        "scale": dict(domain=[values[0], values[-1]], nice=False),
+        "axis": dict(values=values, labelExpr=label, domain=False),
     }
     y = alt.Y("value:Q", **how)
     layers = [
@@ -101,23 +101,23 @@ def _chart(told: Told, measure: Measure, events: tuple[Event, ...]) -> Any:
         *_strokes(events, x, y, values),
         *_points(frame, x, y),
     ]
-    return alt.layer(*layers).properties(width=HALF_WIDTH, height=_HEIGHT)
+    return alt.layer(*layers, width=HALF_WIDTH, height=_HEIGHT)
 
 
 def _points(frame: pd.DataFrame, x: alt.X, y: alt.Y) -> list[Any]:
     ways = list(dict.fromkeys(frame["how"]))
     shape = alt.Shape(
         "how:N",
-        scale=alt.Scale(domain=ways, range=_SHAPES[: len(ways)]),
+        scale=dict(domain=ways, range=_SHAPES[: len(ways)]),
         legend=_KEY if len(ways) > 1 else None,
     )
     size = 26 if len(frame) < 30 else 9
     chart = alt.Chart(frame)
     line = chart.mark_line(color=MUTED, strokeWidth=0.8, aria=False).encode(
-        x=x, y=y, detail="line:N"
+        x=x, y=y, detail=alt.Detail("line:N")
     )
     points = chart.mark_point(color=INK, filled=True, size=size, opacity=1).encode(
-        x=x, y=y, shape=shape, description="words:N"
+        x=x, y=y, shape=shape, description=alt.Description("words:N")
     )
     newest = alt.Chart(frame[frame["newest"]]).mark_point(
         color=RUST, filled=True, size=48, opacity=1, aria=False
@@ -148,7 +148,7 @@ def _no_change(band: pd.DataFrame, x: alt.X, y: alt.Y, low: alt.Y) -> list[Any]:
     chart = alt.Chart(band)
     area = chart.mark_area(color=OCHRE, opacity=0.28, aria=False)
     middle = chart.mark_line(color=OCHRE, strokeWidth=0.8, aria=False)
-    return [area.encode(x=x, y=low, y2="high:Q"), middle.encode(x=x, y=y)]
+    return [area.encode(x=x, y=low, y2=alt.Y2("high:Q")), middle.encode(x=x, y=y)]
 
 
 def _trend_line(measure: Measure, x: alt.X, y: alt.Y, to_axis: Any) -> list[Any]:
@@ -178,7 +178,7 @@ def _strokes(events: tuple[Event, ...], x: alt.X, y: alt.Y, values: list[float])
         for event in events
     ]
     strokes = alt.Chart(pd.DataFrame(rows)).mark_rule(color=MUTED, strokeWidth=0.8, aria=False)
-    return [strokes.encode(x=x, y=y, y2="top:Q")]
+    return [strokes.encode(x=x, y=y, y2=alt.Y2("top:Q"))]
 
 
 def _days(measure: Measure) -> int:
@@ -186,7 +186,7 @@ def _days(measure: Measure) -> int:
     return (measure.readings[-1].day - measure.readings[0].day).days
 
 
-def _dates(measure: Measure) -> alt.Axis:
+def _dates(measure: Measure) -> dict[str, Any]:
     """Return an axis of months, or of days where a month would stand under several ticks."""
     span = _days(measure)
     if span >= _DAYS_FOR_MONTHS:

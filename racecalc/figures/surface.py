@@ -39,12 +39,12 @@ def _chart(report: SurfaceReport, width: int) -> Any:
     return alt.vconcat(*parts, spacing=4)
 
 
-def _days(report: SurfaceReport, axis: alt.Axis | None = None) -> alt.X:
+def _days(report: SurfaceReport, axis: dict[str, Any] | None = None) -> alt.X:
     domain = [moment(report.first), moment(report.last)]
     return alt.X(
         "day:T",
         title=None,
-        scale=alt.Scale(type="utc", domain=domain, padding=6),
+        scale=dict(type="utc", domain=domain, padding=6),
         axis=axis,
     )
 
@@ -53,14 +53,14 @@ def _rain(report: SurfaceReport, rows: pd.DataFrame, width: int) -> Any:
     """Draw the rain of each day, hanging from above."""
     unit = "mm" if report.barn.units == "metric" else "in"
     said = f"datum.value == 0 ? 'rain' : datum.label + ' {unit}'"
-    axis = alt.Axis(tickCount=2, domain=False, grid=False, labelExpr=said)
+    axis = dict(tickCount=2, domain=False, grid=False, labelExpr=said)
     return (
         alt.Chart(rows[rows["rain"] > 0])
         .mark_bar(color=BLUE, width=max(2.0, 0.5 * width / len(report.water)))
         .encode(
             x=_days(report),
-            y=alt.Y("rain:Q", title=None, scale=alt.Scale(reverse=True, nice=True), axis=axis),
-            description="words:N",
+            y=alt.Y("rain:Q", title=None, scale=dict(reverse=True, nice=True), axis=axis),
+            description=alt.Description("words:N"),
         )
         .properties(width=width, height=_HEIGHT // 3)
     )
@@ -73,8 +73,8 @@ def _line(report: SurfaceReport, rows: pd.DataFrame, width: int) -> Any:
     y = alt.Y(
         "index:Q",
         title=None,
-        scale=alt.Scale(domain=list(_INDEX_ENDS), nice=False),
-        axis=alt.Axis(values=[-0.5, 0, 0.5, 1], domain=False, labelExpr=said),
+        scale=dict(domain=list(_INDEX_ENDS), nice=False),
+        axis=dict(values=[-0.5, 0, 0.5, 1], domain=False, labelExpr=said),
     )
     steps = alt.Chart(rows).mark_line(
         color=INK, strokeWidth=1.6, interpolate="step-after", aria=False
@@ -82,8 +82,11 @@ def _line(report: SurfaceReport, rows: pd.DataFrame, width: int) -> Any:
     points = alt.Chart(rows[rows["index"].notna()]).mark_point(
         filled=True, color=INK, size=10, opacity=1
     )
-    layers = (steps.encode(x=x, y=y), points.encode(x=x, y=y, description="words:N"))
-    return alt.layer(*layers).properties(width=width, height=_HEIGHT)
+    layers = (
+        steps.encode(x=x, y=y),
+        points.encode(x=x, y=y, description=alt.Description("words:N")),
+    )
+    return alt.layer(*layers, width=width, height=_HEIGHT)
 
 
 def _strip(report: SurfaceReport, rows: pd.DataFrame, width: int) -> Any:
@@ -99,10 +102,10 @@ def _strip(report: SurfaceReport, rows: pd.DataFrame, width: int) -> Any:
             y=alt.Y(
                 "state:N",
                 title=None,
-                scale=alt.Scale(domain=present),
-                axis=alt.Axis(domain=False, grid=False),
+                scale=dict(domain=present),
+                axis=dict(domain=False, grid=False),
             ),
-            description="words:N",
+            description=alt.Description("words:N"),
         )
         .properties(width=width, height=_ROW * len(present))
     )

@@ -4,6 +4,7 @@ from datetime import date
 from typing import Any
 
 import altair as alt
+from altair.utils import schemapi
 
 from racecalc.page import FACE, INK, MUTED, RULE
 
@@ -27,7 +28,7 @@ _LABEL_SIZE = 11
 _CONFIG: dict[str, Any] = {
     "font": FACE,
     "background": "transparent",
-    "view": {"stroke": None},
+    "view": {"continuousWidth": 300, "continuousHeight": 300, "stroke": None},
     "axis": {
         "labelColor": MUTED,
         "labelFontSize": _LABEL_SIZE,
@@ -51,11 +52,11 @@ _CONFIG: dict[str, Any] = {
 }
 
 
-def date_axis(form: str, ticks: Any) -> alt.Axis:
+def date_axis(form: str, ticks: Any) -> dict[str, Any]:
     """Return an axis of dates; the outer labels stay inside the picture."""
     # The padding keeps dates clear of the lowest value, which stands in the corner; a reader's own
     # face may be wider than ours, so that labels need room between them.
-    return alt.Axis(
+    return dict(
         format=form,
         grid=False,
         tickCount=ticks,
@@ -67,9 +68,15 @@ def date_axis(form: str, ticks: Any) -> alt.Axis:
 
 
 def first_chart() -> None:
-    """Describe a chart that nobody sees: the first of a process costs more than the later ones."""
+    """Prepare a process for many charts.
+
+    The first of a process costs more than the later ones. From then on charts are not compared
+    with the schema part by part, which takes most of their time: they are where a kernel makes
+    them, and the tests hold both to be the same.
+    """
     rows = alt.InlineData(values=[{"x": 1.0}])
-    specification(alt.Chart(rows).mark_point().encode(x="x:Q"), "")
+    specification(alt.Chart(rows).mark_point().encode(x=alt.X("x:Q")), "")
+    schemapi.disable_debug_mode()
 
 
 def moment(day: date) -> str:
@@ -83,7 +90,12 @@ def specification(chart: Any, alt_text: str) -> dict[str, Any]:
     Raises
     ------
     altair.SchemaValidationError
-        If the chart is not a valid specification.
+        If the chart is not a valid specification; after `first_chart` nothing is compared.
     """
-    drawn: dict[str, Any] = chart.properties(description=alt_text).configure(**_CONFIG).to_dict()
+    # Description and look are added to the finished dictionary: altair would copy the chart, with
+    # all that its parts leave unsaid, for each of them.
+    drawn: dict[str, Any] = chart.to_dict(validate=False)
+    drawn |= {"description": alt_text, "config": drawn["config"] | _CONFIG}
+    if schemapi.DEBUG_MODE:
+        type(chart).validate(drawn)
     return drawn

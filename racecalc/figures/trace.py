@@ -47,7 +47,7 @@ def _speed(review: WorkReview, seen: Trace, metric: bool) -> Picture:
     layers = [line]
     if len(steps):
         marks = alt.Chart(steps).mark_rule(color=RUST, strokeWidth=2, aria=False)
-        layers.insert(0, marks.encode(x=alt.X("from:Q"), x2="to:Q", y=alt.Y("value:Q")))
+        layers.insert(0, marks.encode(x=alt.X("from:Q"), x2=alt.X2("to:Q"), y=alt.Y("value:Q")))
     return _picture(layers, alt_text, "Speed along the track", speed_caption(review))
 
 
@@ -63,23 +63,23 @@ def _path(review: WorkReview, seen: Trace, metric: bool) -> Picture:
 def _line(seen: Trace, values: Sequence[float], unit: str, colour: str) -> Any:
     places = [-place for place in seen.places_m]
     frame = pd.DataFrame({"place": places, "piece": seen.pieces, "value": values})
-    axis = alt.Axis(tickCount=4, labelExpr=f"datum.label + ' {unit}'", domain=False)
-    y = alt.Y("value:Q", title=None, axis=axis, scale=alt.Scale(zero=False))
+    axis = dict(tickCount=4, labelExpr=f"datum.label + ' {unit}'", domain=False)
+    y = alt.Y("value:Q", title=None, axis=axis, scale=dict(zero=False))
     x = alt.X(
-        "place:Q", title=None, axis=_poles(seen), scale=alt.Scale(nice=False, zero=False, padding=4)
+        "place:Q", title=None, axis=_poles(seen), scale=dict(nice=False, zero=False, padding=4)
     )
     chart = alt.Chart(frame).mark_line(color=colour, strokeWidth=1.4, aria=False)
     # No line leads over a gap.
-    return chart.encode(x=x, y=y, detail="piece:N")
+    return chart.encode(x=x, y=y, detail=alt.Detail("piece:N"))
 
 
-def _poles(seen: Trace) -> alt.Axis:
+def _poles(seen: Trace) -> dict[str, Any]:
     """Return an axis that bears the poles, in the order run."""
     names = {
         -round(place_m, 3): typeset(pole).replace("finish", "end") for pole, place_m in seen.ticks
     }
     cases = [f"abs(datum.value - {m}) < 1 ? {name!r}" for m, name in names.items()]
-    return alt.Axis(
+    return dict(
         values=list(names),
         labelExpr=" : ".join([*cases, "''"]),
         labelAngle=0,
@@ -90,7 +90,7 @@ def _poles(seen: Trace) -> alt.Axis:
 
 
 def _picture(layers: list[Any], alt_text: str, title: str, caption: str) -> Picture:
-    chart = alt.layer(*layers).properties(width=HALF_WIDTH, height=_HEIGHT)
+    chart = alt.layer(*layers, width=HALF_WIDTH, height=_HEIGHT)
     return Picture(
         spec=specification(chart, alt_text),
         alt=alt_text,

@@ -54,12 +54,12 @@ def _chart(vital: Vital, report: BodyReport) -> Any:
     )
     unit = "" if vital.what == "pulse" else " °C" if metric else " °F"
     axis = date_axis("%-d %b", 4)
-    x = alt.X("day:T", title=None, axis=axis, scale=alt.Scale(type="utc", padding=8))
+    x = alt.X("day:T", title=None, axis=axis, scale=dict(type="utc", padding=8))
     y = alt.Y(
         "value:Q",
         title=None,
-        scale=alt.Scale(zero=False, padding=8),
-        axis=alt.Axis(labelExpr=f"datum.label + '{unit}'", tickCount=4, domain=False),
+        scale=dict(zero=False, padding=8),
+        axis=dict(labelExpr=f"datum.label + '{unit}'", tickCount=4, domain=False),
     )
     shape = alt.condition("datum.off", alt.value("diamond"), alt.value("circle"))
     points = (
@@ -71,12 +71,10 @@ def _chart(vital: Vital, report: BodyReport) -> Any:
             shape=shape,
             color=alt.condition("datum.off", alt.value(RUST), alt.value(INK)),
             size=alt.condition("datum.off", alt.value(60), alt.value(14)),
-            description="words:N",
+            description=alt.Description("words:N"),
         )
     )
-    return alt.layer(*_normal(vital, frame, x, metric), points).properties(
-        width=HALF_WIDTH, height=_HEIGHT
-    )
+    return alt.layer(*_normal(vital, frame, x, metric), points, width=HALF_WIDTH, height=_HEIGHT)
 
 
 def _normal(vital: Vital, frame: pd.DataFrame, x: alt.X, metric: bool) -> list[Any]:
@@ -88,7 +86,7 @@ def _normal(vital: Vital, frame: pd.DataFrame, x: alt.X, metric: bool) -> list[A
     band = pd.DataFrame({"day": ends, "low": low, "high": high})
     y = alt.Y("low:Q", title=None)
     area = alt.Chart(band).mark_area(color=OCHRE, opacity=0.28, aria=False)
-    return [area.encode(x=x, y=y, y2="high:Q")]
+    return [area.encode(x=x, y=y, y2=alt.Y2("high:Q"))]
 
 
 def _on_axis(value: float, what: str, metric: bool) -> float:

@@ -15,6 +15,7 @@ __all__ = ["LACTATE_WITHIN_MIN", "ExerciseTest", "Recovery", "Step", "tests_of"]
 LACTATE_WITHIN_MIN = 5.0
 
 FloatArray = npt.NDArray[np.float64]
+_Row = dict[Any, Any]
 
 
 @dataclass(frozen=True)
@@ -71,41 +72,52 @@ def tests_of(fitness: pd.DataFrame) -> tuple[ExerciseTest, ...]:
     tuple of ExerciseTest
         The order of the rows given does not matter.
     """
+    days: dict[date, list[_Row]] = {}
+    for row in fitness.to_dict("records"):
+        if pd.notna(row["date"]):
+            days.setdefault(pd.Timestamp(row["date"]).date(), []).append(row)
     found = []
-    for moment, rows in fitness.groupby("date", sort=True):
-        steps = [step for _, part in rows.groupby("step") for step in _steps(part) if _tells(step)]
-        day = pd.Timestamp(str(moment)).date()
+    for day, rows in sorted(days.items()):
+        names = sorted({row["step"] for row in rows if pd.notna(row["step"])})
+        steps = [step for name in names for step in _steps(name, rows) if _tells(step)]
         steps.sort(key=lambda step: (step.speed_m_s, step.name))
         found.append(ExerciseTest(day, tuple(steps), _recoveries(rows)))
     return tuple(found)
 
 
-def _steps(rows: pd.DataFrame) -> list[Step]:
+def _steps(name: str, rows: list[_Row]) -> list[Step]:
     """Return what was read under one name: one step, or one for each speed noted during it."""
-    during, name = rows[rows["minutes_after"].isna()], str(rows["step"].iloc[0])
-    after = rows[rows["minutes_after"] <= LACTATE_WITHIN_MIN]
-    speeds = sorted(set((during if len(during) else after)["speed_m_s"].dropna()))
+    during = [row for row in rows if row["step"] == name and math.isnan(row["minutes_after"])]
+    after = [
+        row for row in rows if row["step"] == name and row["minutes_after"] <= LACTATE_WITHIN_MIN
+    ]
+    speeds = sorted(set(_known(during or after, "speed_m_s")))
     found = []
     for speed in speeds:
-        own = during[during["speed_m_s"] == speed]
-        lactate = float(own["lactate_mmol_l"].mean())
+        own = [row for row in during if row["speed_m_s"] == speed]
+        lactate = _mean(_known(own, "lactate_mmol_l"))
         if math.isnan(lactate) and len(speeds) == 1:
-            lactate = float(after["lactate_mmol_l"].max())
-        found.append(Step(name, float(speed), float(own["heart_rate_bpm"].mean()), lactate))
+            lactate = max(_known(after, "lactate_mmol_l"), default=math.nan)
+        found.append(Step(name, speed, _mean(_known(own, "heart_rate_bpm")), lactate))
     return found
+
+
+def _known(rows: list[_Row], what: str) -> list[float]:
+    return [float(row[what]) for row in rows if not math.isnan(row[what])]
+
+
+def _mean(values: list[float]) -> float:
+    return sum(values) / len(values) if values else math.nan
 
 
 def _tells(step: Step) -> bool:
     return not (math.isnan(step.heart_rate_bpm) and math.isnan(step.lactate_mmol_l))
 
 
-def _recoveries(rows: pd.DataFrame) -> tuple[Recovery, ...]:
-    after: list[dict[Any, Any]] = rows[
-        rows["minutes_after"].notna() & rows["heart_rate_bpm"].notna()
-    ].to_dict("records")
-    during = rows[rows["minutes_after"].isna()]
-    fastest = during if len(during) else rows
-    last = set(fastest.loc[fastest["speed_m_s"] == fastest["speed_m_s"].max(), "step"])
+def _recoveries(rows: list[_Row]) -> tuple[Recovery, ...]:
+    during = [row for row in rows if math.isnan(row["minutes_after"])] or rows
+    fastest = max(_known(during, "speed_m_s"), default=math.nan)
+    last = {row["step"] for row in during if row["speed_m_s"] == fastest}
     found = [
         Recovery(
             str(row["step"]),
@@ -113,6 +125,7 @@ def _recoveries(rows: pd.DataFrame) -> tuple[Recovery, ...]:
             float(row["minutes_after"]),
             float(row["heart_rate_bpm"]),
         )
-        for row in after
+        for row in rows
+        if not (math.isnan(row["minutes_after"]) or math.isnan(row["heart_rate_bpm"]))
     ]
     return tuple(sorted(found, key=lambda one: (one.minutes, one.step, one.heart_rate_bpm)))

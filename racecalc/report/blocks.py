@@ -12,7 +12,7 @@ from typing import Any
 from racecalc.errors import ReportError
 from racecalc.page import BLOCK_MIME
 
-__all__ = ["Block", "blocks_of", "numbers_of", "rows_of"]
+__all__ = ["Block", "blocks_of", "numbers_in", "numbers_of", "rows_of"]
 
 Block = dict[str, Any]
 
@@ -70,8 +70,12 @@ def numbers_of(notebook: Mapping[str, Any]) -> Block:
     ReportError
         As `blocks_of`.
     """
-    numbers = blocks_of(notebook)[-1]
-    return {key: value for key, value in numbers.items() if key != "block"}
+    return numbers_in(blocks_of(notebook))
+
+
+def numbers_in(blocks: list[Block]) -> Block:
+    """Return what `numbers_of` returns, from what `blocks_of` returned."""
+    return {key: value for key, value in blocks[-1].items() if key != "block"}
 
 
 def rows_of(blocks: list[Block]) -> list[list[Block]]:
@@ -143,9 +147,9 @@ def _check_ends(kinds: list[str]) -> None:
 def _clean(value: Any) -> Any:
     """Copy plain JSON data without the characters that no page can show."""
     if isinstance(value, str):
-        return _UNPRINTABLE.sub("", value)
-    if isinstance(value, Mapping):
+        return value if value.isprintable() else _UNPRINTABLE.sub("", value)
+    if isinstance(value, dict):
         return {_clean(key): _clean(item) for key, item in value.items()}
-    if isinstance(value, list | tuple):
+    if isinstance(value, (list, tuple)):
         return [_clean(item) for item in value]
     return value

@@ -10,16 +10,20 @@ import json
 import os
 import subprocess
 import sys
+from pathlib import Path
 from typing import Any
 
 import nbformat
+import orjson
+
+from racecalc.report.zygote import ANSWER
 
 __all__ = ["ENGINE", "WarmEngine", "is_available"]
 
 ENGINE = "racecalc-warm"
 """The name under which papermill finds it."""
 
-_NO_ANSWER = "the process that runs workbooks ended"
+_NO_WARM_PROCESS = "the process that runs workbooks ended"
 
 
 def is_available() -> bool:
@@ -33,8 +37,8 @@ class _Warm:
     def __init__(self) -> None:
         self._process: subprocess.Popen[str] | None = None
 
-    def ask(self, request: dict[str, Any]) -> dict[str, Any]:
-        """Return the answer to a request, see `racecalc.report.zygote`."""
+    def run(self, request: dict[str, Any]) -> str | None:
+        """Have a workbook run, see `racecalc.report.zygote`; return why it was not, if so."""
         process = self._running()
         said = ""
         if process.stdin and process.stdout:
@@ -44,9 +48,9 @@ class _Warm:
                 said = process.stdout.readline()
         if not said:
             self._let_go(process)
-            return {"why": _NO_ANSWER}
-        answer: dict[str, Any] = json.loads(said)
-        return answer
+            return _NO_WARM_PROCESS
+        why: str | None = json.loads(said)["why"]
+        return why
 
     def _let_go(self, process: "subprocess.Popen[str]") -> None:
         self._process = None
@@ -99,12 +103,14 @@ class WarmEngine:
         cells = [cell for cell in nb.cells if cell.cell_type == "code"]
         sources = [cell.source for cell in cells]
         limits = {"seconds": seconds, "megabytes": megabytes}
-        answer = _WARM.ask({"folder": folder, "cells": sources, **limits})
-        if "why" in answer:
-            raise RuntimeError(answer["why"])
+        why = _WARM.run({"folder": folder, "cells": sources, **limits})
+        if why:
+            raise RuntimeError(why)
+        ran = orjson.loads((Path(folder) / ANSWER).read_bytes())
         # After a cell that raised there are fewer answers than cells.
-        for cell, given in zip(cells, answer["cells"], strict=False):
-            cell.outputs = [nbformat.from_dict(output) for output in given["outputs"]]
+        for cell, given in zip(cells, ran, strict=False):
+            # What an output carries stays as it was read: it is large.
+            cell.outputs = [nbformat.NotebookNode(output) for output in given["outputs"]]
             cell.execution_count = given["execution_count"]
         return nb
 

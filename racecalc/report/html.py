@@ -1,9 +1,10 @@
 """The page for a screen: one HTML file that asks for nothing and runs nothing."""
 
 from collections.abc import Iterable
+from functools import cache
 from typing import Any
 
-from jinja2 import Environment
+from jinja2 import Environment, Template
 from nbconvert.exporters.exporter import Exporter
 from nbconvert.exporters.templateexporter import TemplateExporter
 from nbformat import NotebookNode
@@ -14,7 +15,7 @@ from racecalc.report.blocks import Block, blocks_of, rows_of
 from racecalc.report.places import templates_folder
 from racecalc.report.svg import draw
 
-__all__ = ["HtmlReportExporter"]
+__all__ = ["HtmlReportExporter", "page_of"]
 
 # Preprocessors that change cells are of no use here: only outputs that carry page elements are
 # read. Executing first (``nbconvert --execute``) is.
@@ -70,9 +71,32 @@ class HtmlReportExporter(TemplateExporter):
             If the notebook holds no whole report.
         """
         prepared, resources = Exporter.from_notebook_node(self, nb, resources, **kw)
-        blocks = blocks_of(prepared)
-        rows = _numbered(rows_of(blocks))
-        return self.template.render(head=blocks[0], rows=rows), resources
+        return page_of(blocks_of(prepared), self.template), resources
+
+
+def page_of(blocks: list[Block], layout: Template | None = None) -> str:
+    """Return the page of a report.
+
+    Parameters
+    ----------
+    blocks : list of dict
+        What `blocks_of` returned.
+    layout : jinja2.Template
+        By default that of ``templates/html``, read once in a process.
+
+    Raises
+    ------
+    ReportError
+        If a picture cannot be drawn.
+    """
+    layout = layout or _own_layout()
+    return layout.render(head=blocks[0], rows=_numbered(rows_of(blocks)))
+
+
+@cache
+def _own_layout() -> Template:
+    layout: Template = HtmlReportExporter().template
+    return layout
 
 
 def _numbered(rows: Iterable[list[Block]]) -> list[list[Block]]:

@@ -11,13 +11,14 @@ from nbconvert.exporters.exporter import Exporter
 from nbformat import NotebookNode
 from traitlets import default
 from traitlets.config import Config
+from traitlets.log import get_logger
 
 from racecalc.errors import ReportError
 from racecalc.report.blocks import Block, blocks_of, rows_of
 from racecalc.report.places import templates_folder
 from racecalc.report.svg import draw
 
-__all__ = ["PdfReportExporter"]
+__all__ = ["PdfReportExporter", "paper_of"]
 
 _PREPROCESSORS = ["nbconvert.preprocessors.ExecutePreprocessor"]
 
@@ -59,14 +60,30 @@ class PdfReportExporter(Exporter):
             If the notebook holds no whole report, or the page cannot be set.
         """
         prepared, resources = super().from_notebook_node(nb, resources, **kw)
-        blocks = blocks_of(prepared)
-        report = {"head": blocks[0], "rows": list(_with_drawings(rows_of(blocks)))}
-        text = json.dumps(report, ensure_ascii=False, sort_keys=True)
-        pdf, replaced = _set(text, _midnight(blocks[0]["day"]))
-        if replaced:
-            names = ", ".join(f"U+{ord(character):04X}" for character in sorted(replaced))
-            self.log.warning("no font on this machine shows %s; printed as %s", names, _STAND_IN)
-        return pdf, resources
+        return paper_of(blocks_of(prepared)), resources
+
+
+def paper_of(blocks: list[Block]) -> bytes:
+    """Return the PDF of a report; tell nbconvert's log of characters that no font shows.
+
+    Parameters
+    ----------
+    blocks : list of dict
+        What `blocks_of` returned.
+
+    Raises
+    ------
+    ReportError
+        If the page cannot be set.
+    """
+    report = {"head": blocks[0], "rows": list(_with_drawings(rows_of(blocks)))}
+    text = json.dumps(report, ensure_ascii=False, sort_keys=True)
+    pdf, replaced = _set(text, _midnight(blocks[0]["day"]))
+    if replaced:
+        names = ", ".join(f"U+{ord(character):04X}" for character in sorted(replaced))
+        said = "no font on this machine shows %s; printed as %s"
+        get_logger().warning(said, names, _STAND_IN)
+    return pdf
 
 
 def _with_drawings(rows: Iterable[list[Block]]) -> Iterable[list[Block]]:

@@ -6,7 +6,6 @@ one step, so that a failed run leaves the report of the run before as it was.
 """
 
 import glob
-import json
 import logging
 import os
 import shutil
@@ -20,17 +19,21 @@ from pathlib import Path
 from typing import Any
 
 import nbformat
+import orjson
 import papermill
 from jupyter_client.manager import AsyncKernelManager
+from nbformat.v4.rwbase import split_lines
+from papermill.engines import papermill_engines
+from papermill.execute import raise_for_execution_errors
 from traitlets.config import Config
 
 from racecalc.daybook import HorseBook, freeze
 from racecalc.errors import ReportError
-from racecalc.report.blocks import Block, blocks_of, numbers_of
+from racecalc.report.blocks import Block, blocks_of, numbers_in
 from racecalc.report.checks import check
 from racecalc.report.engine import ENGINE
-from racecalc.report.html import HtmlReportExporter
-from racecalc.report.pdf import PdfReportExporter
+from racecalc.report.html import page_of
+from racecalc.report.pdf import paper_of
 from racecalc.report.places import workbooks_folder
 
 __all__ = ["MONTHLY", "Limits", "Report", "make", "publish"]
@@ -40,6 +43,8 @@ MONTHLY = "monthly_report.ipynb"
 # A cell that takes longer than this hangs; the longest here takes about a second.
 _CELL_TIMEOUT_S = 300
 _SLICE = "slice"
+_KERNEL = "python3"
+_LINES = orjson.OPT_INDENT_2 | orjson.OPT_APPEND_NEWLINE
 
 # A socket's path may have 107 bytes; the kernel adds a dash and a number.
 _LONGEST_SOCKET = 100
@@ -119,14 +124,12 @@ def make(
         notebook = _execute(folder, {**asked, "daybook": _SLICE}, limits)
     _forget_the_run(notebook)
     blocks = blocks_of(notebook)
-    numbers = numbers_of(notebook)
-    page, _ = HtmlReportExporter().from_notebook_node(notebook)
-    paper, _ = PdfReportExporter().from_notebook_node(notebook)
+    numbers = numbers_in(blocks)
     files = {
-        "report.html": page.encode(),
-        "report.pdf": paper,
-        "report.json": (json.dumps(numbers, indent=1, ensure_ascii=False) + "\n").encode(),
-        "report.ipynb": (nbformat.writes(notebook) + "\n").encode(),
+        "report.html": page_of(blocks).encode(),
+        "report.pdf": paper_of(blocks),
+        "report.json": orjson.dumps(numbers, option=_LINES),
+        "report.ipynb": orjson.dumps(split_lines(notebook), option=_LINES | orjson.OPT_SORT_KEYS),
     }
     check(blocks, files, asked.get("horse"))
     return Report(
@@ -203,15 +206,15 @@ def _execute(
         try:
             executed: nbformat.NotebookNode = papermill.execute_notebook(
                 source,
-                str(folder / "executed.ipynb"),
+                None,
                 parameters=parameters,
+                prepare_only=limits is not None,
                 cwd=str(folder),
                 progress_bar=False,
-                kernel_name="python3",
-                request_save_on_cell_execute=False,
-                **(_warm_settings(folder, limits) if limits else _kernel_settings(folder)),
+                kernel_name=_KERNEL,
+                **({} if limits else _kernel_settings(folder)),
             )
-            return executed
+            return _execute_warm(executed, folder, limits) if limits else executed
         except papermill.PapermillExecutionError as error:
             raise ReportError(f"the workbook stopped: {error.ename}: {error.evalue}") from error
         except Exception as error:  # a dead kernel, a time-out: each library has its own family
@@ -231,8 +234,15 @@ class _SilentKernelManager(AsyncKernelManager):
         await super().start_kernel(**{**settings, **silent})
 
 
-def _warm_settings(folder: Path, limits: Limits) -> dict[str, Any]:
-    return {"engine_name": ENGINE, "folder": str(folder), **asdict(limits)}
+def _execute_warm(
+    prepared: nbformat.NotebookNode, folder: Path, limits: Limits
+) -> nbformat.NotebookNode:
+    """Do what papermill does with a notebook that it has prepared, but for writing it out."""
+    executed: nbformat.NotebookNode = papermill_engines.execute_notebook_with_engine(
+        ENGINE, prepared, _KERNEL, folder=str(folder), **asdict(limits)
+    )
+    raise_for_execution_errors(executed, None)
+    return executed
 
 
 def _kernel_settings(folder: Path) -> dict[str, Any]:

@@ -1,9 +1,11 @@
 """The process that stays warm: it has imported everything, and forks a fresh one for each workbook.
 
 ``python -m racecalc.report.zygote`` reads one request a line from its standard input, JSON with
-``folder``, ``cells`` (their sources), ``seconds`` and ``megabytes``, and answers each with a line:
-``cells``, the outputs as a notebook holds them, or ``why`` there are none. It ends when its
-standard input closes, and a workbook that runs at that moment with it.
+``folder``, ``cells`` (their sources), ``seconds`` and ``megabytes``. What the cells gave is then in
+the file `ANSWER` of that folder, JSON of a list: ``outputs`` as a notebook holds them,
+``execution_count`` and whether it ``failed``, of each cell that ran. The answer to a request is a
+line of JSON with ``why`` there is no such file, or null. The process ends when its standard input
+closes, and a workbook that runs at that moment with it.
 
 A forked process shares nothing with the next: what a workbook leaves behind ends with it. That is
 why this process draws no chart and sets no page: the libraries that do hold threads, which a fork
@@ -12,6 +14,7 @@ does not survive.
 
 import contextlib
 import gc
+import importlib
 import json
 import os
 import resource
@@ -21,9 +24,15 @@ import time
 from pathlib import Path
 from typing import Any
 
-__all__ = ["main"]
+import orjson
 
-_ANSWER = "outputs.json"
+__all__ = ["ANSWER", "main"]
+
+ANSWER = "outputs.json"
+"""The name of the file that holds what cells gave."""
+
+# No forecast tells of more days.
+_FORECAST_DAYS = 16
 # How often the memory of a running workbook is looked at.
 _LOOK_S = 0.1
 
@@ -40,7 +49,7 @@ def main() -> None:
     _warm_up()
     with contextlib.suppress(_AbandonedError):
         while line := _request():
-            answers.write(json.dumps(_serve(json.loads(line))) + "\n")
+            answers.write(json.dumps({"why": _serve(json.loads(line))}) + "\n")
             answers.flush()
 
 
@@ -57,18 +66,29 @@ def _request() -> bytes:
 
 def _warm_up() -> None:
     """Import what workbooks use, and take the first steps that cost more than later ones."""
+    # Matrices this small are quicker without threads that wait for one another; a fork has none.
+    os.environ["OPENBLAS_NUM_THREADS"] = "1"
+    importlib.import_module("pyarrow.ipc")
     from racecalc import digest, figures, tables, words  # noqa: F401
     from racecalc.figures.theme import first_chart
+    from racecalc.pooling import foretell, pool
     from racecalc.report.shell import Recorder
+    from racecalc.surface import ForecastDay, learn_curves, mornings
+    from racecalc.weather import SURFACE_LAYERS
 
     first_chart()
+    # The numbers with which rain is drawn are the same for every forecast, and are kept.
+    mornings(0.0, [ForecastDay(0.5, 1.0, 1.0)] * _FORECAST_DAYS, SURFACE_LAYERS["dirt"])
+    learn_curves("dirt", [1.0, 0.0], [0, 1])
+    foretell(pool([1.0, 2.0], [["one", "other"]], guess=1.0), ["one"])
     # Made here and used by none here: each forked process finds it new.
     Recorder.instance()
     gc.collect()
     gc.freeze()
 
 
-def _serve(request: dict[str, Any]) -> dict[str, Any]:
+def _serve(request: dict[str, Any]) -> str | None:
+    """Have a workbook run; return why what it gave is not there, if it is not."""
     reading, writing = os.pipe()
     child = os.fork()
     if child == 0:
@@ -79,10 +99,9 @@ def _serve(request: dict[str, Any]) -> dict[str, Any]:
     finally:
         os.close(reading)
         _end(child)
-    answer = Path(request["folder"]) / _ANSWER
-    if why is None and answer.exists():
-        return {"cells": json.loads(answer.read_text("utf-8"))}
-    return {"why": why or "its process ended before it was done"}
+    if why is None and not (Path(request["folder"]) / ANSWER).exists():
+        return "its process ended before it was done"
+    return why
 
 
 def _become(request: dict[str, Any]) -> None:
@@ -93,10 +112,10 @@ def _become(request: dict[str, Any]) -> None:
         nowhere = os.open(os.devnull, os.O_RDWR)
         for stream in (0, 1, 2):
             os.dup2(nowhere, stream)
-        text = json.dumps(_run(request["cells"]))
-        part = Path(f"{_ANSWER}.part")
-        part.write_text(text, "utf-8")
-        part.replace(_ANSWER)
+        given = orjson.dumps(_run(request["cells"]))
+        part = Path(f"{ANSWER}.part")
+        part.write_bytes(given)
+        part.replace(ANSWER)
     finally:
         os._exit(0)
 

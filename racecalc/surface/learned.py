@@ -41,6 +41,8 @@ _DEFAULT_SCALE = 0.10
 # deviations. Our own choice.
 _CUT_SPREAD, _STEP_SPREAD, _SCALE_SPREAD, _SHARE_SPREAD = 0.3, 1.0, 0.5, 1.5
 _LEAST = 1e-12
+# The square root of what rounding is relative to one.
+_STEP = float(np.sqrt(np.finfo(np.float64).eps))
 
 
 @dataclass(frozen=True)
@@ -162,34 +164,66 @@ def learn_curves(
         return base
     if words.min() < 0 or words.max() >= len(DRYING_ORDER[surface]):
         raise OutOfRangeError(f"rank {words.min()} to {words.max()}: {surface} has no such word")
-    start = np.append(_parameters(base.cuts, base.scale), logit(base.before_work))
     steps = [_STEP_SPREAD] * (len(base.cuts) - 1)
-    spread = np.array([_CUT_SPREAD, *steps, _SCALE_SPREAD, _SHARE_SPREAD])
+    found = _fitted(
+        np.append(_parameters(base.cuts, base.scale), logit(base.before_work)),
+        np.array([_CUT_SPREAD, *steps, _SCALE_SPREAD, _SHARE_SPREAD]),
+        np.stack((x, wet)),
+        words,
+        odd,
+    )
+    cuts, scale, share = (one[0] for one in _read(found[None, :]))
+    return WordCurves(surface, tuple(cuts.tolist()), float(scale), words.size, float(share), odd)
 
-    def unlikely(found: FloatArray) -> float:
-        chances = _curves(surface, found, words.size, odd).morning_chances(x, wet)
-        likely = np.log(np.maximum(np.take_along_axis(chances, words[:, None], 1), _LEAST)).sum()
-        return float(0.5 * np.sum(((found - start) / spread) ** 2) - likely)
+
+def _fitted(
+    start: FloatArray,
+    spread: FloatArray,
+    both: FloatArray,
+    words: npt.NDArray[np.intp],
+    odd: float,
+) -> FloatArray:
+    """Return the likeliest parameters, given the index of each entry without its rain and with."""
+
+    def unlikely(many: FloatArray) -> FloatArray:
+        cuts, scale, share = _read(many)
+        ends = np.full((len(many), 1), np.inf)
+        edges = np.concatenate((ends, cuts, -ends), axis=1)
+        # Of each entry the chance of its own word alone, between its edge and the next wetter one.
+        drier, wetter = (
+            expit((np.take(edges, at, axis=1)[:, None] - both) / scale[:, None, None])
+            for at in (words, words + 1)
+        )
+        dry, rained = np.moveaxis((1 - odd) * (drier - wetter) + odd / (cuts.shape[1] + 1), 1, 0)
+        chances = (1 - share[:, None]) * dry + share[:, None] * rained
+        likely = np.log(np.maximum(chances, _LEAST)).sum(axis=1)
+        return np.asarray(0.5 * np.sum(((many - start) / spread) ** 2, axis=1) - likely)
+
+    def slopes(found: FloatArray) -> FloatArray:
+        # By a small step of each, all of them at once.
+        stepped = found + np.vstack((np.zeros(found.size), np.diag(np.full(found.size, _STEP))))
+        here, *there = unlikely(stepped)
+        return np.asarray((np.array(there) - here) / ((found + _STEP) - found))
 
     # Of few parameters; the L-BFGS-B of SciPy waits for threads that have nothing to do.
-    fitted = minimize(unlikely, start, method="BFGS")
-    return _curves(surface, fitted.x, words.size, odd)
+    best = minimize(lambda one: float(unlikely(one[None, :])[0]), start, jac=slopes, method="BFGS")
+    return np.asarray(best.x, dtype=np.float64)
 
 
 def _chances(index: FloatArray, cuts: FloatArray, scale: float) -> FloatArray:
-    at_least = expit((cuts - index[..., None]) / scale)
-    ends = np.ones((*index.shape, 1)), np.zeros((*index.shape, 1))
-    steps = -np.diff(np.concatenate((ends[0], at_least, ends[1]), axis=-1), axis=-1)
-    return np.asarray(steps, dtype=np.float64)
+    at_least = np.empty((*index.shape, len(cuts) + 2))
+    at_least[..., 0], at_least[..., -1] = 1.0, 0.0
+    expit((cuts - index[..., None]) / scale, out=at_least[..., 1:-1])
+    return np.asarray(at_least[..., :-1] - at_least[..., 1:], dtype=np.float64)
 
 
 def _parameters(cuts: tuple[float, ...], scale: float) -> FloatArray:
     return np.array([cuts[0], *np.log(-np.diff(cuts)), np.log(scale)])
 
 
-def _curves(surface: str, parameters: FloatArray, entries: int, odd: float) -> WordCurves:
-    steps = np.exp(np.clip(parameters[1:-2], -20.0, 5.0))
-    cuts = parameters[0] - np.concatenate(([0.0], np.cumsum(steps)))
-    scale = float(np.exp(np.clip(parameters[-2], -6.0, 3.0)))
-    share = float(expit(parameters[-1]))
-    return WordCurves(surface, tuple(cuts.tolist()), scale, entries, share, odd)
+def _read(parameters: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Return cuts, scale and share of rain before work of each row of parameters."""
+    steps = np.exp(np.clip(parameters[:, 1:-2], -20.0, 5.0))
+    falls = np.concatenate((np.zeros((len(steps), 1)), np.cumsum(steps, axis=1)), axis=1)
+    scale = np.exp(np.clip(parameters[:, -2], -6.0, 3.0))
+    return parameters[:, :1] - falls, scale, np.asarray(expit(parameters[:, -1]))

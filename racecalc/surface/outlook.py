@@ -10,6 +10,8 @@ Sources: ``richardson_1981``; ``rain_shapes`` (the shape of the amounts).
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -76,7 +78,7 @@ def draw_rain(
     True
     """
     found = np.empty((draws, len(days)))
-    sizes = gammaincinv(shape, (np.arange(draws) + 0.5) / draws) / shape
+    sizes = _sizes(draws, shape)
     for at, day in enumerate(days):
         # All days have their numbers, wet or dry: no day's forecast moves another day, and how many
         # days are told of makes no difference.
@@ -86,14 +88,27 @@ def draw_rain(
     return found
 
 
+@cache
+def _sizes(draws: int, shape: float) -> FloatArray:
+    """Return amounts of rain with the mean one, the smallest first."""
+    return _fixed(gammaincinv(shape, (np.arange(draws) + 0.5) / draws) / shape)
+
+
+def _fixed(numbers: npt.NDArray[Any]) -> npt.NDArray[Any]:
+    """Return numbers that are kept for every forecast, safe from being changed."""
+    numbers.setflags(write=False)
+    return numbers
+
+
 def _even(draws: int, *stream: int) -> FloatArray:
     """Return evenly spread numbers between 0 and 1 in an order by chance, one for each draw."""
     return (_order(draws, *stream) + 0.5) / draws
 
 
+@cache
 def _order(draws: int, *stream: int) -> npt.NDArray[np.int64]:
     """Return the numbers of the draws in an order by chance, another one for each stream."""
-    return np.random.default_rng(stream).permutation(draws)
+    return _fixed(np.random.default_rng(stream).permutation(draws))
 
 
 def mornings(

@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 from racecalc.errors import OutOfRangeError
@@ -52,6 +53,12 @@ def poles(lap: Any, spacing: Any) -> tuple[Pole, ...]:
             f"poles every {spacing_m:g} m on a lap of {lap_m:g} m: give a spacing above zero and "
             "up to the lap"
         )
+    return _standing(lap_m, spacing_m)
+
+
+@cache
+def _standing(lap_m: float, spacing_m: float) -> tuple[Pole, ...]:
+    """Return the poles of a track; a report asks for them again and again."""
     count = math.floor(lap_m / spacing_m + EXACT_M)
     places = (round(number * spacing_m, 6) for number in range(1, count + 1))
     return tuple(Pole(place, write_pole(place), pole_colour(place)) for place in places)

@@ -34,6 +34,7 @@ from racecalc.workload.sessions import (
     zone_score,
 )
 from racecalc.workload.spans import (
+    added,
     between_days,
     by_speed,
     last_days,
@@ -69,6 +70,7 @@ __all__ = [
     "USUAL_SPEEDS_M_S",
     "DaysOff",
     "Study",
+    "added",
     "best_day",
     "between_days",
     "break_even_day",

@@ -101,10 +101,10 @@ def by_class(
     edges = np.asarray(edges_m_s, dtype=np.float64)
     _check(edges_m_s)
     inside = between_days(ground, first_day, last_day)
-    inside = inside[(inside["activity"] != "swim") & inside["distance_m"].notna()]
-    speed = inside["speed_m_s"].to_numpy(dtype=np.float64)
-    metres = inside["distance_m"].to_numpy(dtype=np.float64)
-    raced = np.isnan(speed) & (inside["speed_class"] == "fast").to_numpy(dtype=np.bool_)
+    covered = (inside["activity"].to_numpy() != "swim") & inside["distance_m"].notna().to_numpy()
+    speed = inside["speed_m_s"].to_numpy(dtype=np.float64)[covered]
+    metres = inside["distance_m"].to_numpy(dtype=np.float64)[covered]
+    raced = np.isnan(speed) & (inside["speed_class"].to_numpy()[covered] == "fast")
     known = ~np.isnan(speed) | raced
     numbers = np.searchsorted(edges, np.where(raced, fast_speed_m_s, speed), side="right")
     sums = np.zeros(edges.size + 1)

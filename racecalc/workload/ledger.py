@@ -80,13 +80,13 @@ def ledger(
     ground = pd.DataFrame(
         {
             "date": _joined(moved["date"], of_work["date"], np.dtype("datetime64[ns]")),
-            "horse": _joined(moved["horse"], of_work["horse"]),
-            "activity": _joined(
+            "horse": _words(moved["horse"], of_work["horse"]),
+            "activity": _words(
                 moved["activity"], np.where(cuts["gallop_out"], "gallop_out", "work")
             ),
             "distance_m": _joined(moved["distance_m"], cuts["distance_m"]),
             "time_s": _joined(moved["time_s"], cuts["time_s"]),
-            "work": pd.Series(_joined([None] * len(moved), cuts["work"], object), dtype=object),
+            "work": _words([None] * len(moved), cuts["work"]),
             "place": _joined(np.zeros(len(moved)), -cuts["to_finish_m"]),
         }
     )
@@ -98,13 +98,17 @@ def _joined(daily: Any, worked: Any, dtype: Any = None) -> npt.NDArray[Any]:
     return np.concatenate([np.asarray(daily, dtype=dtype), np.asarray(worked, dtype=dtype)])
 
 
+def _words(daily: Any, worked: Any) -> "pd.Series[Any]":
+    return pd.Series(_joined(daily, worked, object), dtype=object)
+
+
 def _with_speed(ground: pd.DataFrame, fast_speed_m_s: float) -> pd.DataFrame:
     distance = ground["distance_m"].to_numpy(dtype=np.float64)
     time = ground["time_s"].to_numpy(dtype=np.float64)
     with np.errstate(invalid="ignore", divide="ignore"):
         speed = np.where(time > 0, distance / time, np.nan)
     classes = class_of_speed(speed, ground["activity"], fast_speed_m_s)
-    return ground.assign(speed_m_s=speed, speed_class=classes)
+    return ground.assign(speed_m_s=speed, speed_class=pd.Series(classes, dtype=object))
 
 
 def class_of_speed(
@@ -112,7 +116,7 @@ def class_of_speed(
 ) -> npt.NDArray[np.str_]:
     """Return ``fast``, ``slower`` or ``untimed`` for each row; a race without a time is fast."""
     unknown = np.isnan(speed_m_s)
-    is_fast = (speed_m_s >= fast_speed_m_s) | (unknown & (activity == "race").to_numpy())
+    is_fast = (speed_m_s >= fast_speed_m_s) | (unknown & (activity.to_numpy() == "race"))
     return np.select([is_fast, unknown], ["fast", "untimed"], "slower")
 
 

@@ -1,12 +1,18 @@
 """Spans of days, and the ground covered in one by activity and by speed."""
 
+from collections.abc import Sequence
 from datetime import date, timedelta
+from typing import Any
 
+import numpy as np
+import numpy.typing as npt
 import pandas as pd
 
 from racecalc.errors import OutOfRangeError
 
-__all__ = ["between_days", "by_speed", "last_days", "month_bounds", "totals", "unmeasured"]
+__all__ = ["added", "between_days", "by_speed", "last_days", "month_bounds", "totals", "unmeasured"]
+
+FloatArray = npt.NDArray[np.float64]
 
 _SPEED_CLASSES = ("fast", "slower", "untimed")
 
@@ -16,8 +22,21 @@ _FIRST_YEAR, _LAST_YEAR = 1700, 2200
 
 def between_days(table: pd.DataFrame, first_day: date, last_day: date) -> pd.DataFrame:
     """Return the rows of a table with a ``date`` in a span of days, first and last day included."""
-    inside = table["date"].between(pd.Timestamp(first_day), pd.Timestamp(last_day))
-    return table[inside]
+    days = table["date"].to_numpy(dtype="datetime64[ns]")
+    ends = np.array([first_day, last_day], dtype="datetime64[D]").astype("datetime64[ns]")
+    inside = np.flatnonzero((days >= ends[0]) & (days <= ends[1]))
+    # Most tables are in the order of their days, and rows that follow one another are not copied.
+    if len(inside) and inside[-1] - inside[0] == len(inside) - 1:
+        return table.iloc[inside[0] : inside[-1] + 1]
+    return table.iloc[inside]
+
+
+def added(
+    metres: Sequence[float] | FloatArray, to: Sequence[str] | npt.NDArray[Any]
+) -> dict[str, float]:
+    """Add up metres by what they belong to, in the order of the alphabet."""
+    sums = pd.Series(metres, dtype=np.float64).groupby(np.asarray(to, dtype=object)).sum()
+    return {str(name): float(total) for name, total in sums.items()}
 
 
 def totals(ground: pd.DataFrame, first_day: date, last_day: date) -> dict[str, float]:
@@ -36,9 +55,10 @@ def totals(ground: pd.DataFrame, first_day: date, last_day: date) -> dict[str, f
         Metres by activity, in the order of the alphabet. An activity of which no distance is known
         is left out; `unmeasured` counts such rows.
     """
-    inside = between_days(ground, first_day, last_day).dropna(subset="distance_m")
-    sums = inside.groupby("activity")["distance_m"].sum()
-    return {str(activity): float(metres) for activity, metres in sums.items()}
+    inside = between_days(ground, first_day, last_day)
+    metres = inside["distance_m"].to_numpy(dtype=np.float64)
+    known = ~np.isnan(metres)
+    return added(metres[known], inside["activity"].to_numpy(dtype=object)[known])
 
 
 def by_speed(ground: pd.DataFrame, first_day: date, last_day: date) -> dict[str, float]:
@@ -59,8 +79,10 @@ def by_speed(ground: pd.DataFrame, first_day: date, last_day: date) -> dict[str,
         Metres ``fast``, ``slower`` and ``untimed``.
     """
     inside = between_days(ground, first_day, last_day)
-    sums = inside[inside["activity"] != "swim"].groupby("speed_class")["distance_m"].sum()
-    return {name: float(sums.get(name, 0.0)) for name in _SPEED_CLASSES}
+    ran = inside["activity"].to_numpy(dtype=object) != "swim"
+    metres, classes = (inside[name].to_numpy()[ran] for name in ("distance_m", "speed_class"))
+    sums = added(metres, classes)
+    return {name: sums.get(name, 0.0) for name in _SPEED_CLASSES}
 
 
 def unmeasured(ground: pd.DataFrame, first_day: date, last_day: date) -> dict[str, int]:

@@ -49,7 +49,8 @@ def with_usual_speeds(ground: pd.DataFrame, fast_speed_m_s: float = FAST_SPEED_M
     filled = np.where(estimated, usual, speed)
     time = np.where(estimated, ground["distance_m"] / filled, ground["time_s"])
     classes = class_of_speed(filled, ground["activity"], fast_speed_m_s)
-    return ground.assign(time_s=time, speed_m_s=filled, speed_class=classes, estimated=estimated)
+    words = pd.Series(classes, index=ground.index, dtype=object)
+    return ground.assign(time_s=time, speed_m_s=filled, speed_class=words, estimated=estimated)
 
 
 def _usual(ground: pd.DataFrame) -> "pd.Series[float]":

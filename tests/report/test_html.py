@@ -5,7 +5,8 @@ import pytest
 
 from racecalc import page
 from racecalc.errors import ReportError
-from racecalc.report.html import HtmlReportExporter
+from racecalc.report import html
+from racecalc.report.blocks import blocks_of
 from racecalc.report.places import templates_folder
 
 from .invented import masthead, notebook, numbers, picture, prose, report, table, weight_chart
@@ -42,7 +43,7 @@ class Reader(HTMLParser):
 
 
 def page_of(blocks):
-    return HtmlReportExporter().from_notebook_node(notebook(blocks))[0]
+    return html.HtmlReportExporter().from_notebook_node(notebook(blocks))[0]
 
 
 @pytest.fixture(scope="module")
@@ -140,7 +141,9 @@ def test_another_template_gets_the_same_elements(tmp_path):
     (tmp_path / "mine").mkdir()
     (tmp_path / "mine" / "conf.json").write_text("{}")
     (tmp_path / "mine" / "index.html.j2").write_text("{{ head.name }}, {{ rows | length }} rows")
-    exporter = HtmlReportExporter(template_name="mine", extra_template_basedirs=[str(tmp_path)])
+    exporter = html.HtmlReportExporter(
+        template_name="mine", extra_template_basedirs=[str(tmp_path)]
+    )
     made, _ = exporter.from_notebook_node(notebook([masthead(name="A & B"), prose("x"), numbers()]))
     assert made == "A &amp; B, 1 rows"
 
@@ -197,3 +200,7 @@ def test_words_have_contrast(scheme):
     colours = _schemes()[scheme]
     for name in ("ink", "muted", "rust", "blue"):
         assert _contrast(colours[name], colours["paper"]) >= 4.5, name
+
+
+def test_the_page_is_the_same_without_nbconvert():
+    assert html.page_of(blocks_of(notebook(report()))) == page_of(report())
