@@ -8,6 +8,7 @@ import pandas as pd
 
 from racecalc import units
 from racecalc.digest import Asked, FitnessReport, FitnessTest, Number, TestStep
+from racecalc.figures.joined import layer
 from racecalc.figures.theme import HALF_WIDTH, NARROW_WIDTH, WIDE_WIDTH, specification
 from racecalc.fitness import bounds
 from racecalc.page import INK, MUTED, RUST, SAGE, SAGE_PALE, Picture
@@ -85,7 +86,7 @@ def _test_chart(report: FitnessReport, newest: FitnessTest, what: str, zero: boo
         layers += _test_layers(report, before, what, x, y, SAGE, 30)
     layers += _test_layers(report, newest, what, x, y, RUST, 55)
     layers += _reading(report, newest, what, x, y)
-    return alt.layer(*layers, width=HALF_WIDTH, height=_HEIGHT)
+    return layer(*layers, width=HALF_WIDTH, height=_HEIGHT)
 
 
 def _mark(what: str, y: alt.Y) -> Any:
@@ -204,7 +205,7 @@ def _bands_chart(report: FitnessReport, width: int, *, short: bool = False) -> A
         x=x, y=y, description=alt.Description("words:N")
     )
     height = _ROW_HEIGHT * len(order)
-    return alt.layer(shade, middle, bars, dots, labels, width=width, height=height)
+    return layer(shade, middle, bars, dots, labels, width=width, height=height)
 
 
 def _section_rows(one: Asked, report: FitnessReport, short: bool) -> list[dict[str, Any]]:

@@ -7,6 +7,7 @@ import pandas as pd
 
 from racecalc import gait
 from racecalc.digest import Contact, GaitClip, GaitReport
+from racecalc.figures.joined import below, layer
 from racecalc.figures.theme import NARROW_WIDTH, WIDE_WIDTH, specification
 from racecalc.page import INK, MUTED, RULE, RUST, SAGE, Picture
 from racecalc.words import (
@@ -89,11 +90,11 @@ def _diagram(clip: GaitClip, report: GaitReport, width: int, strides: int, *, sh
             description=alt.Description("words:N"),
         )
     )
-    top = alt.layer(bars, ticks, width=width, height=_ROW * len(feet))
+    top = layer(bars, ticks, width=width, height=_ROW * len(feet))
     steps = [piece for piece in clip.count if piece[0] < end]
     if not steps:
         return top
-    return alt.vconcat(top, _count(steps, end, width), spacing=6)
+    return below(top, _count(steps, end, width), spacing=6)
 
 
 def _bars(rows: pd.DataFrame, x: alt.X, y: alt.Y) -> Any:
@@ -220,4 +221,4 @@ def _plane(rows: list[dict[str, Any]], width: int) -> Any:
             description=alt.Description("words:N"),
         )
     )
-    return alt.layer(lines, middle, labels, dots, width=width, height=_PLANE_HEIGHT)
+    return layer(lines, middle, labels, dots, width=width, height=_PLANE_HEIGHT)

@@ -7,6 +7,7 @@ import pandas as pd
 
 from racecalc.digest import LeadNote, LeadStretch, WorkLeads
 from racecalc.figures.course import Drawn, course_layers, drawn_of
+from racecalc.figures.joined import layer
 from racecalc.figures.on_course import (
     ARROW_AT,
     direction,
@@ -75,7 +76,7 @@ def _chart(noted: WorkLeads, drawn: Drawn) -> Any:
     letters = _letters(noted, drawn)
     layers += [_marks(noted, drawn), *texts_inside(drawn, letters, INK)]
     layers += _words(noted, drawn, letters)
-    return alt.layer(*layers, direction(drawn), width=drawn.width, height=drawn.height)
+    return layer(*layers, direction(drawn), width=drawn.width, height=drawn.height)
 
 
 def _last_m(noted: WorkLeads) -> float:

@@ -8,6 +8,7 @@ import pandas as pd
 
 from racecalc import units
 from racecalc.digest import Digest, Load, LoadReport, Number
+from racecalc.figures.joined import below, layer, sized
 from racecalc.figures.theme import (
     HALF_WIDTH,
     NARROW_WIDTH,
@@ -82,10 +83,10 @@ def _weeks(told: Digest | LoadReport, load: Load, width: int) -> Any:
         shown = [row for row in rows if load.classes[row["order"]].fast == quick]
         if shown:
             bars = _bars(told, load, shown, x, "fast" if quick else "slower")
-            parts.append(bars.properties(width=width, height=height))
-    parts.append(_days(load, x, width).properties(width=width, height=_DAYS_HEIGHT))
-    parts.append(_dates(load, x, width).properties(width=width, height=_LABEL_HEIGHT))
-    return alt.vconcat(*parts, spacing=3, resolve=dict(scale=dict(fill="shared", stroke="shared")))
+            parts.append(sized(bars, width, height))
+    parts.append(sized(_days(load, x, width), width, _DAYS_HEIGHT))
+    parts.append(sized(_dates(load, x, width), width, _LABEL_HEIGHT))
+    return below(*parts, spacing=3, share=("fill", "stroke"))
 
 
 def _rows(told: Digest | LoadReport, load: Load) -> list[dict[str, Any]]:
@@ -246,7 +247,7 @@ def _line(told: Digest | LoadReport, load: Load) -> Any:
         description=alt.Description("words:N"),
     )
     layers = [*_usual(told, frame, x), line, points, *_published(told, load, frame, x)]
-    return alt.layer(*layers, width=HALF_WIDTH, height=_LINE_HEIGHT)
+    return layer(*layers, width=HALF_WIDTH, height=_LINE_HEIGHT)
 
 
 def smoothed(report: LoadReport) -> Picture | None:
@@ -285,7 +286,7 @@ def _smoothed(report: LoadReport) -> Any:
         line = chart.mark_line(color=colour, strokeWidth=width, aria=False).encode(x=x, y=y)
         dots = chart.mark_point(filled=True, size=14, color=colour, opacity=1)
         layers += [line, dots.encode(x=x, y=y, description=alt.Description("words:N"))]
-    return alt.layer(*layers, width=HALF_WIDTH, height=_LINE_HEIGHT)
+    return layer(*layers, width=HALF_WIDTH, height=_LINE_HEIGHT)
 
 
 def _a_day(number: Number, metric: bool) -> float:

@@ -8,6 +8,7 @@ import pandas as pd
 
 from racecalc import units
 from racecalc.digest import Day, Digest
+from racecalc.figures.joined import below, layer, sized
 from racecalc.figures.theme import NARROW_WIDTH, WIDE_WIDTH, specification
 from racecalc.page import BLUE, MUTED, OCHRE, RUST, SAGE, SAGE_PALE, Picture
 from racecalc.words import (
@@ -45,7 +46,7 @@ def month(digest: Digest) -> Picture | None:
     alt_text = month_picture_words(digest)
     middle = _middle(digest.days)
     halves = (digest.days[:middle], digest.days[middle:])
-    narrow = alt.vconcat(*(_strip(digest, half, NARROW_WIDTH) for half in halves), spacing=18)
+    narrow = below(*(_strip(digest, half, NARROW_WIDTH) for half in halves), spacing=18)
     return Picture(
         spec=specification(_strip(digest, digest.days, WIDE_WIDTH), alt_text),
         narrow=specification(narrow, alt_text),
@@ -59,11 +60,11 @@ def _strip(digest: Digest, days: tuple[Day, ...], width: int) -> Any:
     """Return bars over days, and rain with footing below them where there is any."""
     numbers = [day.day.day for day in days]
     x = alt.X("day:O", scale=dict(domain=numbers, paddingInner=0.22), title=None)
-    bars = _bars(digest, days, x).properties(width=width, height=_BARS_HEIGHT + _label_room(digest))
-    below = _below(digest, days, x, width)
-    if below is None:
+    bars = sized(_bars(digest, days, x), width, _BARS_HEIGHT + _label_room(digest))
+    under = _below(digest, days, x, width)
+    if under is None:
         return bars
-    return alt.vconcat(bars, below, spacing=2, resolve=dict(scale=dict(x="shared")))
+    return below(bars, under, spacing=2, share=("x",))
 
 
 def _bars(digest: Digest, days: tuple[Day, ...], x: alt.X) -> Any:
@@ -102,7 +103,7 @@ def _bars(digest: Digest, days: tuple[Day, ...], x: alt.X) -> Any:
             description=alt.Description("words:N"),
         )
     )
-    return alt.layer(bars, *_work_labels(digest, days, x, y, top), *_days_off(days, x, y))
+    return layer(bars, *_work_labels(digest, days, x, y, top), *_days_off(days, x, y))
 
 
 def _on_axis(metres: float, digest: Digest) -> float:
@@ -230,14 +231,10 @@ def _below(digest: Digest, days: tuple[Day, ...], x: alt.X, width: int) -> Any:
         parts.append(_rain(digest, days, hidden, width))
     rows = _footing_rows(days)
     if rows:
-        parts.append(_footing(rows, hidden).properties(width=width, height=_FOOTING_HEIGHT))
+        parts.append(sized(_footing(rows, hidden), width, _FOOTING_HEIGHT))
     if not parts:
         return None
-    return (
-        alt.vconcat(*parts, spacing=0, resolve=dict(scale=dict(x="shared")))
-        if len(parts) > 1
-        else parts[0]
-    )
+    return below(*parts, spacing=0, share=("x",)) if len(parts) > 1 else parts[0]
 
 
 def _rain(digest: Digest, days: tuple[Day, ...], x: alt.X, width: int) -> Any:
@@ -268,9 +265,8 @@ def _footing(rows: list[dict[str, Any]], x: alt.X) -> Any:
     words = chart.transform_filter("datum.label != ''").mark_text(
         color=BLUE, baseline="top", align="left", dx=-8, dy=4
     )
-    return lines + words.encode(
-        x=x, y=y, text=alt.Text("label:N"), description=alt.Description("label:N")
-    )
+    words = words.encode(x=x, y=y, text=alt.Text("label:N"), description=alt.Description("label:N"))
+    return layer(lines, words)
 
 
 def _footing_rows(days: tuple[Day, ...]) -> list[dict[str, Any]]:

@@ -6,6 +6,7 @@ import altair as alt
 import pandas as pd
 
 from racecalc.digest import NextWork, PlanDay
+from racecalc.figures.joined import below, layer, sized
 from racecalc.figures.theme import NARROW_WIDTH, WIDE_WIDTH, specification
 from racecalc.page import BLUE, INK, MUTED, RULE, RUST, Picture
 from racecalc.words import (
@@ -47,10 +48,10 @@ def _chart(plan: NextWork, width: int) -> Any:
     parts = []
     if rows["rain"].notna().any():
         rain = rows.assign(colour=BLUE, edge=BLUE)
-        parts.append(_bars(rain, "rain", scale).properties(width=width, height=_RAIN_HEIGHT))
+        parts.append(sized(_bars(rain, "rain", scale), width, _RAIN_HEIGHT))
     if rows["bad"].notna().any():
-        parts.append(_bars(rows, "bad", scale).properties(width=width, height=_WET_HEIGHT))
-    return alt.vconcat(*parts, _labels(plan, width, scale), spacing=4)
+        parts.append(sized(_bars(rows, "bad", scale), width, _WET_HEIGHT))
+    return below(*parts, _labels(plan, width, scale), spacing=4)
 
 
 def _bars(rows: pd.DataFrame, what: str, scale: dict[str, Any]) -> Any:
@@ -122,4 +123,4 @@ def _labels(plan: NextWork, width: int, scale: dict[str, Any]) -> Any:
                     color=alt.Color("colour:N", scale=None),
                 )
             )
-    return alt.layer(*texts, width=width, height=_LABEL_HEIGHT)
+    return layer(*texts, width=width, height=_LABEL_HEIGHT)

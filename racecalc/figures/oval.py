@@ -2,11 +2,10 @@
 
 from typing import Any
 
-import altair as alt
-
 from racecalc.daybook import Barn
 from racecalc.digest import Call, Digest, PoleSheet, Section, Work, WorkReview
 from racecalc.figures.course import Drawn, course_layers, drawn_of
+from racecalc.figures.joined import layer
 from racecalc.figures.on_course import direction, inside_m, line_on, start_mark, texts_inside
 from racecalc.figures.theme import HALF_WIDTH, NARROW_WIDTH, WIDE_WIDTH, specification
 from racecalc.notation import typeset
@@ -74,7 +73,7 @@ def _ran(work: Work, barn: Barn, drawn: Drawn) -> Any:
     if out:
         layers.append(line_on(drawn, work.end_m, out[-1].to_finish_m, middle, MUTED, 1.2, [2, 3]))
     layers += [start_mark(drawn, work.start_m, middle), direction(drawn)]
-    return alt.layer(*layers, width=drawn.width, height=drawn.height)
+    return layer(*layers, width=drawn.width, height=drawn.height)
 
 
 def _piece(drawn: Drawn, section: Section, out_m: float) -> Any:
@@ -141,4 +140,4 @@ def _asked(sheet: PoleSheet, drawn: Drawn) -> Any:
         ],
     )
     layers += [*texts_inside(drawn, frame, INK), direction(drawn)]
-    return alt.layer(*layers, width=drawn.width, height=drawn.height)
+    return layer(*layers, width=drawn.width, height=drawn.height)

@@ -7,6 +7,7 @@ import altair as alt
 import pandas as pd
 
 from racecalc.digest import Digest, LinePoint, WorkReview
+from racecalc.figures.joined import layer
 from racecalc.figures.theme import HALF_WIDTH, specification
 from racecalc.page import INK, MUTED, RUST, Picture
 from racecalc.words import day_of, line_caption, line_picture_words, line_title, written
@@ -63,7 +64,7 @@ def _chart(line: tuple[LinePoint, ...], digest: Digest | WorkReview) -> Any:
         color=alt.Color("colour:N", scale=None, legend=None),
         description=alt.Description("words:N"),
     )
-    return alt.layer(bars, middles, points, width=HALF_WIDTH, height=_HEIGHT)
+    return layer(bars, middles, points, width=HALF_WIDTH, height=_HEIGHT)
 
 
 def _row(point: LinePoint, digest: Digest | WorkReview) -> dict[str, Any]:

@@ -7,6 +7,7 @@ import pandas as pd
 
 from racecalc.daybook import Barn
 from racecalc.digest import Digest, Section, Work, WorkReview
+from racecalc.figures.joined import layer
 from racecalc.figures.theme import HALF_WIDTH, specification
 from racecalc.notation import typeset
 from racecalc.page import MUTED, RUST, Picture
@@ -85,4 +86,4 @@ def _chart(work: Work, barn: Barn) -> Any:
         y=alt.Y("pace:Q", title=None, scale=scale, axis=axis),
         description=alt.Description("words:N"),
     )
-    return alt.layer(bars, points, width=HALF_WIDTH, height=_HEIGHT)
+    return layer(bars, points, width=HALF_WIDTH, height=_HEIGHT)

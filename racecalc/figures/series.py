@@ -8,6 +8,7 @@ import pandas as pd
 
 from racecalc import units
 from racecalc.digest import BodyReport, Digest, Event, Measure, Reading
+from racecalc.figures.joined import layer
 from racecalc.figures.theme import HALF_WIDTH, date_axis, moment, specification
 from racecalc.page import INK, MUTED, OCHRE, RUST, Picture, Several
 from racecalc.words import (
@@ -101,7 +102,7 @@ def _chart(told: Told, measure: Measure, events: tuple[Event, ...]) -> Any:
         *_strokes(events, x, y, values),
         *_points(frame, x, y),
     ]
-    return alt.layer(*layers, width=HALF_WIDTH, height=_HEIGHT)
+    return layer(*layers, width=HALF_WIDTH, height=_HEIGHT)
 
 
 def _points(frame: pd.DataFrame, x: alt.X, y: alt.Y) -> list[Any]:

@@ -7,6 +7,7 @@ import pandas as pd
 
 from racecalc import surface
 from racecalc.digest import SurfaceReport, WaterDay
+from racecalc.figures.joined import below, layer
 from racecalc.figures.theme import NARROW_WIDTH, WIDE_WIDTH, date_axis, moment, specification
 from racecalc.page import BLUE, INK, SAGE, Picture
 from racecalc.words import day_of, water_caption, water_words, written
@@ -36,7 +37,7 @@ def water(report: SurfaceReport) -> Picture | None:
 def _chart(report: SurfaceReport, width: int) -> Any:
     rows = pd.DataFrame([_row(day, report) for day in report.water])
     parts = (_rain(report, rows, width), _line(report, rows, width), _strip(report, rows, width))
-    return alt.vconcat(*parts, spacing=4)
+    return below(*parts, spacing=4)
 
 
 def _days(report: SurfaceReport, axis: dict[str, Any] | None = None) -> alt.X:
@@ -86,7 +87,7 @@ def _line(report: SurfaceReport, rows: pd.DataFrame, width: int) -> Any:
         steps.encode(x=x, y=y),
         points.encode(x=x, y=y, description=alt.Description("words:N")),
     )
-    return alt.layer(*layers, width=width, height=_HEIGHT)
+    return layer(*layers, width=width, height=_HEIGHT)
 
 
 def _strip(report: SurfaceReport, rows: pd.DataFrame, width: int) -> Any:

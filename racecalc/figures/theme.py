@@ -6,6 +6,7 @@ from typing import Any
 import altair as alt
 from altair.utils import schemapi
 
+from racecalc.figures.joined import Joined, plain
 from racecalc.page import FACE, INK, MUTED, RULE
 
 __all__ = [
@@ -51,6 +52,8 @@ _CONFIG: dict[str, Any] = {
     "aria": True,
 }
 
+_HEAD = {"$schema": alt.SCHEMA_URL, "config": _CONFIG}
+
 
 def date_axis(form: str, ticks: Any) -> dict[str, Any]:
     """Return an axis of dates; the outer labels stay inside the picture."""
@@ -84,7 +87,7 @@ def moment(day: date) -> str:
     return f"{day.isoformat()}T00:00:00Z"
 
 
-def specification(chart: Any, alt_text: str) -> dict[str, Any]:
+def specification(chart: alt.Chart | Joined, alt_text: str) -> dict[str, Any]:
     """Return the Vega-Lite specification of a chart in the common look.
 
     Raises
@@ -92,10 +95,7 @@ def specification(chart: Any, alt_text: str) -> dict[str, Any]:
     altair.SchemaValidationError
         If the chart is not a valid specification; after `first_chart` nothing is compared.
     """
-    # Description and look are added to the finished dictionary: altair would copy the chart, with
-    # all that its parts leave unsaid, for each of them.
-    drawn: dict[str, Any] = chart.to_dict(validate=False)
-    drawn |= {"description": alt_text, "config": drawn["config"] | _CONFIG}
+    drawn = {**_HEAD, "description": alt_text, **plain(chart)}
     if schemapi.DEBUG_MODE:
-        type(chart).validate(drawn)
+        alt.TopLevelSpec.validate(drawn)
     return drawn

@@ -8,6 +8,7 @@ import pandas as pd
 
 from racecalc import units
 from racecalc.digest import Trace, WorkReview
+from racecalc.figures.joined import layer
 from racecalc.figures.theme import HALF_WIDTH, specification
 from racecalc.notation import typeset
 from racecalc.page import INK, MUTED, RUST, Picture, Several
@@ -90,7 +91,7 @@ def _poles(seen: Trace) -> dict[str, Any]:
 
 
 def _picture(layers: list[Any], alt_text: str, title: str, caption: str) -> Picture:
-    chart = alt.layer(*layers, width=HALF_WIDTH, height=_HEIGHT)
+    chart = layer(*layers, width=HALF_WIDTH, height=_HEIGHT)
     return Picture(
         spec=specification(chart, alt_text),
         alt=alt_text,

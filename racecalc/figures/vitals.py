@@ -7,6 +7,7 @@ import pandas as pd
 
 from racecalc import units
 from racecalc.digest import BodyReport, Vital
+from racecalc.figures.joined import layer
 from racecalc.figures.theme import HALF_WIDTH, date_axis, moment, specification
 from racecalc.page import INK, OCHRE, RUST, Picture, Several
 from racecalc.words import capital, day_of, pronouns, vital_caption, vital_picture_words, written
@@ -74,7 +75,7 @@ def _chart(vital: Vital, report: BodyReport) -> Any:
             description=alt.Description("words:N"),
         )
     )
-    return alt.layer(*_normal(vital, frame, x, metric), points, width=HALF_WIDTH, height=_HEIGHT)
+    return layer(*_normal(vital, frame, x, metric), points, width=HALF_WIDTH, height=_HEIGHT)
 
 
 def _normal(vital: Vital, frame: pd.DataFrame, x: alt.X, metric: bool) -> list[Any]:
