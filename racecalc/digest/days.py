@@ -45,15 +45,15 @@ def month_days(
     home_track : str or None
         The track whose footing and rain the picture shows.
     """
-    days = (month.first + timedelta(days=n) for n in range((month.last - month.first).days + 1))
-    moved = _by_day(ledger, month, "activity", "distance_m")
+    days = [month.first + timedelta(days=n) for n in range((month.last - month.first).days + 1)]
+    ground = _ground(_by_day(ledger, month, "activity", "distance_m"))
     written = _by_day(exercise, month, "activity")
     worked = _by_day(works, month, "work")
     home = _by_day(log[log["track"] == home_track], month, "state", "rain_mm")
     return tuple(
         _day(
             day,
-            moved.get(day, []),
+            ground.get(day, {}),
             written.get(day, []),
             worked.get(day, []),
             home.get(day, []),
@@ -97,13 +97,12 @@ def day_counts(off: workload.DaysOff, first: date, last: date) -> dict[str, Any]
 
 def _day(
     day: date,
-    moved: list[Cells],
+    ground: dict[str, Number],
     written: list[Cells],
     worked: list[Cells],
     footing: list[Cells],
     off: workload.DaysOff,
 ) -> Day:
-    ground = _ground(moved, day)
     aside = _aside(written)
     return Day(
         day=day,
@@ -116,20 +115,26 @@ def _day(
     )
 
 
-def _ground(pieces: list[Cells], day: date) -> dict[str, Number]:
-    """Return the ground of one day, in the groups of the picture."""
-    known = [(activity, metres) for activity, metres in pieces if not math.isnan(metres)]
-    if not known:
-        return {}
-    counted = Counter(activity for activity, _ in known)
-    covered = workload.added([metres for _, metres in known], [activity for activity, _ in known])
-    ground = {}
-    for group, activities in GROUPS.items():
-        metres = sum(covered.get(activity, 0.0) for activity in activities)
-        if metres:
-            name = f"ground.day.{day.isoformat()}.{group}"
-            n = sum(counted[activity] for activity in activities)
-            ground[group] = Number(name, metres, "day_ground", "racecalc.workload.totals", n)
+def _ground(moved: dict[date, list[Cells]]) -> dict[date, dict[str, Number]]:
+    """Return the ground of each day, in the groups of the picture."""
+    known = {
+        day: [(activity, metres) for activity, metres in pieces if not math.isnan(metres)]
+        for day, pieces in moved.items()
+    }
+    # All days at once; a day and an activity make one word.
+    covered = workload.added(
+        [metres for pieces in known.values() for _, metres in pieces],
+        [f"{day} {activity}" for day, pieces in known.items() for activity, _ in pieces],
+    )
+    ground: dict[date, dict[str, Number]] = {}
+    for day, pieces in known.items():
+        for group, activities in GROUPS.items():
+            metres = sum(covered.get(f"{day} {activity}", 0.0) for activity in activities)
+            n = sum(activity in activities for activity, _ in pieces)
+            if metres:
+                name = f"ground.day.{day.isoformat()}.{group}"
+                number = Number(name, metres, "day_ground", "racecalc.workload.totals", n)
+                ground.setdefault(day, {})[group] = number
     return ground
 
 

@@ -63,8 +63,9 @@ def outlook(record: HorseBook, found: TrackWater, last: date, count: int) -> Out
     chances = _chances(record, found, rows, begin, days)
     shares = _shares(log, record, found, last)
     refused = np.array(refused_words(record, found))
+    foretold = chances.mean(axis=0)
     told = tuple(
-        _day(day, rows.get(day), _known(chances, shares, at), refused, found)
+        _day(day, rows.get(day), _known(foretold, shares, at), refused, found)
         for at, day in enumerate(days)
     )
     return Outlook(
@@ -105,22 +106,21 @@ class _Known:
     outside: float = 0.0
 
 
-def _known(chances: FloatArray, shares: "_Known | None", at: int) -> _Known:
+def _known(foretold: FloatArray, shares: "_Known | None", at: int) -> _Known:
     """Return the chances of a day: by the forecast, and after its end as the log has them.
 
     What a track is goes on into the next days: the chances of the last day foretold fade into those
     of the log, so that no day looks better for not being told of.
     """
-    told = chances.shape[1]
+    told = len(foretold)
     if at < told:
-        return _Known("forecast", chances[:, at].mean(axis=0))
+        return _Known("forecast", foretold[at])
     if shares is None or shares.words is None:
         return _Known("none", None)
     if not told:
         return shares
     kept = _KEPT_A_DAY ** (at - told + 1)
-    last = chances[:, -1].mean(axis=0)
-    words = kept * last + (1 - kept) * shares.words
+    words = kept * foretold[-1] + (1 - kept) * shares.words
     return _Known("log", words, (1 - kept) * shares.outside)
 
 

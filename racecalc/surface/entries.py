@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+import numpy as np
 import pandas as pd
 
 __all__ = ["Rain", "StateOn", "log", "rain_between", "state_on"]
@@ -94,7 +95,9 @@ def rain_between(surface: pd.DataFrame, track: str, first_day: date, last_day: d
 
 def _entries(surface: pd.DataFrame, track: str) -> pd.DataFrame:
     own = surface[surface["track"] == track]
-    return own.sort_values(["date", "row"] if "row" in own else ["date"], kind="stable")
+    # The last key counts first.
+    keys = ("row", "date") if "row" in own else ("date",)
+    return own.iloc[np.lexsort([own[key].to_numpy() for key in keys])]
 
 
 def _filled(values: "pd.Series[Any]") -> "pd.Series[bool]":
