@@ -131,11 +131,11 @@ def make(
         "report.json": orjson.dumps(numbers, option=_LINES),
         "report.ipynb": orjson.dumps(split_lines(notebook), option=_LINES | orjson.OPT_SORT_KEYS),
     }
-    check(blocks, files, asked.get("horse"))
+    check(blocks, files, asked.get("horse") or None)
     return Report(
         files,
         recorded=bool(numbers.get("recorded", True)),
-        day=numbers["day"],
+        day=numbers.get("day", blocks[0]["day"]),
         summary=_summary(blocks),
     )
 
