@@ -12,6 +12,7 @@ import pandas as pd
 
 from racecalc import track
 from racecalc.digest import Course
+from racecalc.figures.joined import drawn_from
 from racecalc.notation import typeset, write_pole
 from racecalc.page import INK, MUTED, POLES
 
@@ -138,7 +139,7 @@ def _rails(drawn: Drawn) -> list[Any]:
             }
         )
         layers.append(
-            alt.Chart(line)
+            drawn_from(line)
             .mark_line(color=MUTED, strokeWidth=0.8, aria=False)
             .encode(x=x, y=y, order=alt.Order("order:Q"))
         )
@@ -147,7 +148,7 @@ def _rails(drawn: Drawn) -> list[Any]:
         for out_m in (-drawn.oval.rail_offset_m, drawn.track_m):
             line = drawn.path(chute.start_m, chute.joins_m, out_m)
             layers.append(
-                alt.Chart(line)
+                drawn_from(line)
                 .mark_line(color=MUTED, strokeWidth=0.8, strokeDash=[3, 2], aria=False)
                 .encode(x=x, y=y, order=alt.Order("order:Q"))
             )
@@ -159,9 +160,9 @@ def _finish(drawn: Drawn) -> list[Any]:
     ends = pd.concat(
         [drawn.at([0.0], out_m) for out_m in (-drawn.oval.rail_offset_m, drawn.track_m)]
     ).assign(order=range(2))
-    line = alt.Chart(ends).mark_line(color=INK, strokeWidth=2, aria=False)
+    line = drawn_from(ends).mark_line(color=INK, strokeWidth=2, aria=False)
     name = drawn.at([0.0], drawn.track_m + _LABEL_PIXELS * drawn.pixel_m).assign(text="finish")
-    text = alt.Chart(name).mark_text(color=INK, fontSize=11, baseline="middle", aria=False)
+    text = drawn_from(name).mark_text(color=INK, fontSize=11, baseline="middle", aria=False)
     return [
         line.encode(x=x, y=y, order=alt.Order("order:Q")),
         text.encode(x=x, y=y, text=alt.Text("text:N")),
@@ -181,7 +182,7 @@ def _poles(drawn: Drawn, named: set[float]) -> list[Any]:
         words=[_pole_words(pole) for pole in standing],
     )
     x, y = drawn.axes()
-    dots = alt.Chart(frame).mark_point(
+    dots = drawn_from(frame).mark_point(
         filled=True, size=_POLE_SIZE, opacity=1, stroke=MUTED, strokeWidth=0.8
     )
     layers = [
@@ -207,7 +208,7 @@ def _names(drawn: Drawn, poles: list[track.Pole], size: int) -> Any:
     names = drawn.at([pole.to_finish_m for pole in poles], out_m).assign(
         text=[typeset(pole.name).removesuffix(" m") for pole in poles]
     )
-    text = alt.Chart(names).mark_text(color=INK, fontSize=size, baseline="middle", aria=False)
+    text = drawn_from(names).mark_text(color=INK, fontSize=size, baseline="middle", aria=False)
     return text.encode(x=x, y=y, text=alt.Text("text:N"))
 
 

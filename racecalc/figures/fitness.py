@@ -8,7 +8,7 @@ import pandas as pd
 
 from racecalc import units
 from racecalc.digest import Asked, FitnessReport, FitnessTest, Number, TestStep
-from racecalc.figures.joined import layer
+from racecalc.figures.joined import drawn_from, layer
 from racecalc.figures.theme import HALF_WIDTH, NARROW_WIDTH, WIDE_WIDTH, specification
 from racecalc.fitness import bounds
 from racecalc.page import INK, MUTED, RUST, SAGE, SAGE_PALE, Picture
@@ -91,7 +91,7 @@ def _test_chart(report: FitnessReport, newest: FitnessTest, what: str, zero: boo
 
 def _mark(what: str, y: alt.Y) -> Any:
     rows = pd.DataFrame([{"value": _MARKS[what]}])
-    return alt.Chart(rows).mark_rule(color=MUTED, strokeDash=[1, 3], aria=False).encode(y=y)
+    return drawn_from(rows).mark_rule(color=MUTED, strokeDash=[1, 3], aria=False).encode(y=y)
 
 
 def _test_layers(
@@ -107,11 +107,11 @@ def _test_layers(
     layers = []
     if line:
         points = [{"speed": _on_axis(speed, report), "value": value} for speed, value in line]
-        chart = alt.Chart(pd.DataFrame(points))
+        chart = drawn_from(pd.DataFrame(points))
         layers.append(chart.mark_line(color=colour, strokeWidth=1.3, aria=False).encode(x=x, y=y))
     rows = [_step_row(step, test, what, report) for step in test.steps if getattr(step, what)]
     if rows:
-        dots = alt.Chart(pd.DataFrame(rows)).mark_point(
+        dots = drawn_from(pd.DataFrame(rows)).mark_point(
             filled=True, opacity=1, color=colour, size=size
         )
         layers.append(dots.encode(x=x, y=y, description=alt.Description("words:N")))
@@ -144,7 +144,7 @@ def _reading(report: FitnessReport, test: FitnessTest, what: str, x: alt.X, y: a
         "value": _MARKS[what],
         "label": written(threshold.pace, report.barn),
     }
-    chart = alt.Chart(pd.DataFrame([row]))
+    chart = drawn_from(pd.DataFrame([row]))
     bar = chart.mark_rule(color=INK, strokeWidth=3, aria=False).encode(x=x, x2=alt.X2("end:Q"), y=y)
     label = chart.mark_text(color=INK, fontWeight="bold", align="right", dx=-6, dy=-9)
     return [
@@ -188,16 +188,16 @@ def _bands_chart(report: FitnessReport, width: int, *, short: bool = False) -> A
     x = alt.X("pace:Q", title=None, scale=scale, axis=axis)
     y = alt.Y("work:N", sort=order, title=None, axis=dict(domain=False))
     shade = (
-        alt.Chart(bands)
+        drawn_from(bands)
         .mark_rect(color=SAGE_PALE, opacity=0.8, aria=False)
         .encode(x=alt.X("slow:Q", title=None, scale=scale, axis=axis), x2=alt.X2("quick:Q"))
     )
-    middle = alt.Chart(bands).mark_rule(color=SAGE, strokeWidth=1.4, aria=False).encode(x=x)
-    names = alt.Chart(bands).mark_text(color=INK, baseline="bottom", dy=-4)
+    middle = drawn_from(bands).mark_rule(color=SAGE, strokeWidth=1.4, aria=False).encode(x=x)
+    names = drawn_from(bands).mark_text(color=INK, baseline="bottom", dy=-4)
     labels = names.encode(
         x=x, y=alt.value(0), text=alt.Text("label:N"), description=alt.Description("label:N")
     )
-    chart = alt.Chart(frame)
+    chart = drawn_from(frame)
     bars = chart.mark_rule(color=MUTED, strokeWidth=1, aria=False).encode(
         x=alt.X("slow:Q", title=None, scale=scale, axis=axis), x2=alt.X2("quick:Q"), y=y
     )

@@ -7,7 +7,7 @@ import pandas as pd
 
 from racecalc import gait
 from racecalc.digest import Contact, GaitClip, GaitReport
-from racecalc.figures.joined import below, layer
+from racecalc.figures.joined import below, drawn_from, layer
 from racecalc.figures.theme import NARROW_WIDTH, WIDE_WIDTH, specification
 from racecalc.page import INK, MUTED, RULE, RUST, SAGE, Picture
 from racecalc.words import (
@@ -81,7 +81,7 @@ def _diagram(clip: GaitClip, report: GaitReport, width: int, strides: int, *, sh
     y = alt.Y("foot:N", title=None, sort=names, axis=dict(domain=False))
     bars = _bars(rows[rows["off"].notna()], x, y)
     ticks = (
-        alt.Chart(rows[rows["off"].isna()])
+        drawn_from(rows[rows["off"].isna()])
         .mark_point(shape="triangle-down", filled=True, size=50, opacity=1)
         .encode(
             x=x,
@@ -99,7 +99,7 @@ def _diagram(clip: GaitClip, report: GaitReport, width: int, strides: int, *, sh
 
 def _bars(rows: pd.DataFrame, x: alt.X, y: alt.Y) -> Any:
     return (
-        alt.Chart(rows)
+        drawn_from(rows)
         .mark_bar(height=_ROW - 8)
         .encode(
             x=x,
@@ -137,7 +137,7 @@ def _count(steps: list[tuple[float, float, int]], end: float, width: int) -> Any
     """Draw how many feet are down, as steps."""
     rows = pd.DataFrame([{"on": low, "off": min(high, end), "feet": n} for low, high, n in steps])
     return (
-        alt.Chart(rows)
+        drawn_from(rows)
         .mark_rect(color=MUTED, opacity=0.8, aria=False)
         .encode(
             x=alt.X("on:Q", title=None, scale=dict(domain=[0, end], nice=False), axis=None),
@@ -202,16 +202,16 @@ def _plane(rows: list[dict[str, Any]], width: int) -> Any:
         scale=dict(domain=[0, 1], nice=False),
         axis=dict(labelExpr=_PERCENT, grid=False, values=[0, 0.25, 0.5, 0.75, 1], domain=False),
     )
-    edges = alt.Chart(pd.DataFrame({"lag": list(gait.LAG_EDGES)}))
+    edges = drawn_from(pd.DataFrame({"lag": list(gait.LAG_EDGES)}))
     lines = edges.mark_rule(color=RULE, aria=False).encode(y=y)
-    run = alt.Chart(pd.DataFrame({"duty": [gait.RUN_BELOW]}))
+    run = drawn_from(pd.DataFrame({"duty": [gait.RUN_BELOW]}))
     middle = run.mark_rule(color=MUTED, strokeDash=[3, 3], aria=False).encode(x=x)
-    names = alt.Chart(pd.DataFrame([{"lag": at, "name": name} for at, name in _REGIONS]))
+    names = drawn_from(pd.DataFrame([{"lag": at, "name": name} for at, name in _REGIONS]))
     labels = names.mark_text(color=MUTED, align="right", dx=-4).encode(
         x=alt.value(width), y=y, text=alt.Text("name:N"), description=alt.Description("name:N")
     )
     dots = (
-        alt.Chart(pd.DataFrame(rows))
+        drawn_from(pd.DataFrame(rows))
         .mark_point(filled=True, opacity=0.9)
         .encode(
             x=x,

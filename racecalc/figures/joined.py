@@ -5,16 +5,35 @@ would be copied at each level, with all that their parts leave unsaid, which tak
 else in a report.
 """
 
+import math
 from typing import Any
 
 import altair as alt
+import pandas as pd
 
-__all__ = ["Joined", "below", "layer", "plain", "sized"]
+__all__ = ["Joined", "below", "drawn_from", "layer", "plain", "sized"]
 
 Joined = dict[str, Any]
 """A specification as Vega-Lite has it, its rows under ``datasets``; without a look."""
 
 _OF_THE_WHOLE = ("$schema", "config")
+
+
+def drawn_from(rows: pd.DataFrame) -> alt.Chart:
+    """Return a chart of rows that have no mark yet; a number that is none is blank.
+
+    Its columns hold numbers, texts, yes and no: what JSON can hold. Altair would look for more.
+    """
+    columns = {str(name): _values(column) for name, column in rows.items()}
+    values = [dict(zip(columns, row, strict=True)) for row in zip(*columns.values(), strict=True)]
+    return alt.Chart(alt.InlineData(values=values))
+
+
+def _values(column: "pd.Series[Any]") -> list[Any]:
+    return [
+        None if isinstance(value, float) and not math.isfinite(value) else value
+        for value in column.tolist()
+    ]
 
 
 def plain(chart: "alt.Chart | Joined") -> Joined:

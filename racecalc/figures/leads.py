@@ -7,7 +7,7 @@ import pandas as pd
 
 from racecalc.digest import LeadNote, LeadStretch, WorkLeads
 from racecalc.figures.course import Drawn, course_layers, drawn_of
-from racecalc.figures.joined import layer
+from racecalc.figures.joined import drawn_from, layer
 from racecalc.figures.on_course import (
     ARROW_AT,
     direction,
@@ -123,7 +123,7 @@ def _marks(noted: WorkLeads, drawn: Drawn) -> Any:
         colour=[_SAME[note.lead][0] for note in noted.notes],
         words=[lead_note_words(note) for note in noted.notes],
     )
-    marks = alt.Chart(frame).mark_point(
+    marks = drawn_from(frame).mark_point(
         filled=True, size=70, opacity=1, stroke="#ffffff", strokeWidth=1.2
     )
     colour = alt.Color("colour:N", scale=None, legend=None)

@@ -8,7 +8,7 @@ import pandas as pd
 
 from racecalc import units
 from racecalc.digest import Digest, Load, LoadReport, Number
-from racecalc.figures.joined import below, layer, sized
+from racecalc.figures.joined import below, drawn_from, layer, sized
 from racecalc.figures.theme import (
     HALF_WIDTH,
     NARROW_WIDTH,
@@ -121,7 +121,7 @@ def _bars(
         labelExpr=f"datum.value > 0 ? datum.label + ' {_unit(told, fast=title == 'fast')}' : ''",
     )
     return (
-        alt.Chart(frame)
+        drawn_from(frame)
         .mark_rect(strokeWidth=1)
         .encode(
             x=x,
@@ -181,7 +181,7 @@ def _days(load: Load, x: alt.X, width: int) -> Any:
     ]
     thick = _STROKE_SHARE * width / len(kinds)
     return (
-        alt.Chart(pd.DataFrame(rows, columns=["start", "top", "colour", "words"]))
+        drawn_from(pd.DataFrame(rows, columns=["start", "top", "colour", "words"]))
         .mark_rule(strokeWidth=thick)
         .encode(
             x=x,
@@ -202,7 +202,7 @@ def _dates(load: Load, x: alt.X, width: int) -> Any:
         for number, week in enumerate(load.weeks)
         if (count - 1 - number) % step == 0
     ]
-    chart = alt.Chart(pd.DataFrame(rows)).mark_text(color=MUTED, aria=False)
+    chart = drawn_from(pd.DataFrame(rows)).mark_text(color=MUTED, aria=False)
     return chart.encode(x=x, text=alt.Text("label:N"))
 
 
@@ -237,7 +237,7 @@ def _line(told: Digest | LoadReport, load: Load) -> Any:
     )
     y = alt.Y("fast:Q", title=None, axis=labels)
     x = alt.X("day:T", title=None, scale=dict(type="utc"), axis=date_axis("%b %Y", _TICKS))
-    chart = alt.Chart(frame)
+    chart = drawn_from(frame)
     line = chart.mark_line(color=INK, strokeWidth=1.4, aria=False).encode(x=x, y=y)
     points = chart.mark_point(filled=True, opacity=1).encode(
         x=x,
@@ -282,7 +282,7 @@ def _smoothed(report: LoadReport) -> Any:
             for point in report.smoothed
             for number in [point.week if key == "week" else point.month]
         ]
-        chart = alt.Chart(pd.DataFrame(rows))
+        chart = drawn_from(pd.DataFrame(rows))
         line = chart.mark_line(color=colour, strokeWidth=width, aria=False).encode(x=x, y=y)
         dots = chart.mark_point(filled=True, size=14, color=colour, opacity=1)
         layers += [line, dots.encode(x=x, y=y, description=alt.Description("words:N"))]
@@ -300,7 +300,7 @@ def _usual(told: Digest | LoadReport, frame: pd.DataFrame, x: alt.X) -> list[Any
         return []
     low, high = (_on_axis(number.value, told, fast=True) for number in told.usual_fast)
     rows = [{"day": frame["day"].iloc[end], "low": low, "high": high} for end in (0, -1)]
-    band = alt.Chart(pd.DataFrame(rows)).mark_area(color=SAGE_PALE, opacity=0.7, aria=False)
+    band = drawn_from(pd.DataFrame(rows)).mark_area(color=SAGE_PALE, opacity=0.7, aria=False)
     return [band.encode(x=x, y=alt.Y("low:Q", title=None), y2=alt.Y2("high:Q"))]
 
 
@@ -310,7 +310,7 @@ def _published(told: Digest | LoadReport, load: Load, frame: pd.DataFrame, x: al
         return []
     amount = _on_axis(load.published.value, told, fast=True)
     rows = [{"day": frame["day"].iloc[end], "fast": amount} for end in (0, -1)]
-    line = alt.Chart(pd.DataFrame(rows)).mark_line(
+    line = drawn_from(pd.DataFrame(rows)).mark_line(
         color=MUTED, strokeWidth=1, strokeDash=[1, 3], aria=False
     )
     return [line.encode(x=x, y=alt.Y("fast:Q", title=None))]

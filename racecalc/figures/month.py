@@ -8,7 +8,7 @@ import pandas as pd
 
 from racecalc import units
 from racecalc.digest import Day, Digest
-from racecalc.figures.joined import below, layer, sized
+from racecalc.figures.joined import below, drawn_from, layer, sized
 from racecalc.figures.theme import NARROW_WIDTH, WIDE_WIDTH, specification
 from racecalc.page import BLUE, MUTED, OCHRE, RUST, SAGE, SAGE_PALE, Picture
 from racecalc.words import (
@@ -92,7 +92,7 @@ def _bars(digest: Digest, days: tuple[Day, ...], x: alt.X) -> Any:
     edges = dict(domain=groups, range=[_EDGES[group] for group in shown])
     day_axis = x.axis(labelAngle=0, labelPadding=4, domain=True)
     bars = (
-        alt.Chart(_frame(_bar_rows(digest, days), _BAR_COLUMNS))
+        drawn_from(_frame(_bar_rows(digest, days), _BAR_COLUMNS))
         .mark_bar(strokeWidth=1)
         .encode(
             x=day_axis,
@@ -150,9 +150,9 @@ def _work_labels(
     if not rows:
         return []
     columns = ["day", "ground", "bar", "label"]
-    chart = alt.Chart(_frame(rows, columns))
+    chart = drawn_from(_frame(rows, columns))
     lowest = {row["day"]: row for row in sorted(rows, key=lambda row: -row["ground"])}
-    lines = alt.Chart(_frame(list(lowest.values()), columns))
+    lines = drawn_from(_frame(list(lowest.values()), columns))
     # From the label down to the bar that it belongs to.
     lines = lines.mark_rule(color=RUST, strokeWidth=0.7, opacity=0.6, aria=False).encode(
         x=x, y=y, y2=alt.Y2("bar:Q")
@@ -215,7 +215,7 @@ def _days_off(days: tuple[Day, ...], x: alt.X, y: alt.Y) -> list[Any]:
     ]
     if not rows:
         return []
-    chart = alt.Chart(_frame(rows, ["day", "ground", "label"]))
+    chart = drawn_from(_frame(rows, ["day", "ground", "label"]))
     return [
         chart.mark_text(color=MUTED, fontStyle="italic", angle=270, align="left", dx=5).encode(
             x=x, y=y, text=alt.Text("label:N"), description=alt.Description("label:N")
@@ -250,7 +250,7 @@ def _rain(digest: Digest, days: tuple[Day, ...], x: alt.X, width: int) -> Any:
     ]
     y = alt.Y("rain:Q", axis=None, scale=dict(domain=[deepest, 0]))
     return (
-        alt.Chart(_frame(rows, ["day", "rain", "words"]))
+        drawn_from(_frame(rows, ["day", "rain", "words"]))
         .mark_bar(color=BLUE)
         .encode(x=x, y=y, description=alt.Description("words:N"))
         .properties(width=width, height=_RAIN_HEIGHT)
@@ -259,7 +259,7 @@ def _rain(digest: Digest, days: tuple[Day, ...], x: alt.X, width: int) -> Any:
 
 def _footing(rows: list[dict[str, Any]], x: alt.X) -> Any:
     """Return a thin line under the days of a footing, and its word where it begins."""
-    chart = alt.Chart(_frame(rows, ["day", "top", "bottom", "label"]))
+    chart = drawn_from(_frame(rows, ["day", "top", "bottom", "label"]))
     y = alt.Y("top:Q", scale=None, axis=None)
     lines = chart.mark_bar(color=BLUE, aria=False).encode(x=x, y=y, y2=alt.Y2("bottom:Q"))
     words = chart.transform_filter("datum.label != ''").mark_text(

@@ -6,7 +6,7 @@ import altair as alt
 import pandas as pd
 
 from racecalc.digest import NextWork, PlanDay
-from racecalc.figures.joined import below, layer, sized
+from racecalc.figures.joined import below, drawn_from, layer, sized
 from racecalc.figures.theme import NARROW_WIDTH, WIDE_WIDTH, specification
 from racecalc.page import BLUE, INK, MUTED, RULE, RUST, Picture
 from racecalc.words import (
@@ -58,7 +58,7 @@ def _bars(rows: pd.DataFrame, what: str, scale: dict[str, Any]) -> Any:
     axis = dict(tickCount=2, domain=False, labelExpr="datum.label + ' %'")
     title = {"rain": "rain", "bad": "too wet"}[what]
     return (
-        alt.Chart(rows[rows[what].notna()])
+        drawn_from(rows[rows[what].notna()])
         .mark_rect(strokeWidth=1)
         .encode(
             x=alt.X("left:Q", axis=None, scale=scale),
@@ -110,7 +110,7 @@ def _labels(plan: NextWork, width: int, scale: dict[str, Any]) -> Any:
                 "weight": "bold" if first else "normal",
             }
         )
-    base = alt.Chart(pd.DataFrame(rows)).encode(x=alt.X("at:Q", axis=None, scale=scale))
+    base = drawn_from(pd.DataFrame(rows)).encode(x=alt.X("at:Q", axis=None, scale=scale))
     texts = []
     for weight in ("bold", "normal"):
         part = base.transform_filter(f"datum.weight == '{weight}'")

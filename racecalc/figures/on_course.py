@@ -6,6 +6,7 @@ import altair as alt
 import pandas as pd
 
 from racecalc.figures.course import Drawn
+from racecalc.figures.joined import drawn_from
 from racecalc.page import INK, MUTED
 
 __all__ = ["ARROW_AT", "direction", "inside_m", "line_on", "start_mark", "texts_inside"]
@@ -32,7 +33,7 @@ def line_on(
 ) -> Any:
     """Draw a line from one place to another; with two ``out_m`` it drifts across the track."""
     x, y = drawn.axes()
-    line = alt.Chart(drawn.path(from_m, to_m, out_m)).mark_line(
+    line = drawn_from(drawn.path(from_m, to_m, out_m)).mark_line(
         color=colour, strokeWidth=width, strokeDash=dash or [1, 0], aria=False
     )
     return line.encode(x=x, y=y, order=alt.Order("order:Q"))
@@ -50,7 +51,7 @@ def texts_inside(drawn: Drawn, frame: pd.DataFrame, colour: str) -> list[Any]:
     layers = []
     for align, here in sides.items():
         if here.any():
-            text = alt.Chart(frame[here]).mark_text(
+            text = drawn_from(frame[here]).mark_text(
                 color=colour, fontSize=11, baseline="middle", align=align
             )
             layers.append(
@@ -65,7 +66,7 @@ def start_mark(drawn: Drawn, start_m: float, out_m: float) -> Any:
     """Mark where the work begins."""
     x, y = drawn.axes()
     frame = drawn.at([start_m], out_m).assign(words="start of the work")
-    mark = alt.Chart(frame).mark_point(
+    mark = drawn_from(frame).mark_point(
         shape="square", filled=True, color=INK, size=60, opacity=1, stroke="#ffffff"
     )
     return mark.encode(x=x, y=y, description=alt.Description("words:N"))
@@ -77,7 +78,7 @@ def direction(drawn: Drawn) -> Any:
     left = drawn.oval.hand == "left"
     arrow = "\N{RIGHTWARDS ARROW}" if left else "\N{LEFTWARDS ARROW}"
     frame = pd.DataFrame({"x": [0.0], "y": [ARROW_AT * drawn.oval.turn_radius_m], "text": [arrow]})
-    text = alt.Chart(frame.assign(words="the way of running, on the home straight")).mark_text(
+    text = drawn_from(frame.assign(words="the way of running, on the home straight")).mark_text(
         color=MUTED, fontSize=18, baseline="middle"
     )
     return text.encode(x=x, y=y, text=alt.Text("text:N"), description=alt.Description("words:N"))

@@ -7,7 +7,7 @@ import altair as alt
 import pandas as pd
 
 from racecalc.digest import Digest, LinePoint, WorkReview
-from racecalc.figures.joined import layer
+from racecalc.figures.joined import drawn_from, layer
 from racecalc.figures.theme import HALF_WIDTH, specification
 from racecalc.page import INK, MUTED, RUST, Picture
 from racecalc.words import day_of, line_caption, line_picture_words, line_title, written
@@ -49,7 +49,7 @@ def _chart(line: tuple[LinePoint, ...], digest: Digest | WorkReview) -> Any:
     y = alt.Y("time:Q", title=None, scale=ends, axis=labels)
     # One place for each work: what counts is their order, and two of one week stay apart.
     x = alt.X("work:O", sort=None, title=None, axis=_days(frame))
-    chart = alt.Chart(frame)
+    chart = drawn_from(frame)
     known = chart.transform_filter("isValid(datum.low)")
     bars = known.mark_bar(color=MUTED, opacity=0.25, size=11, aria=False).encode(
         x=x, y=alt.Y("low:Q", title=None, scale=ends, axis=labels), y2=alt.Y2("high:Q")

@@ -7,7 +7,7 @@ import pandas as pd
 
 from racecalc.daybook import Barn
 from racecalc.digest import Digest, Section, Work, WorkReview
-from racecalc.figures.joined import layer
+from racecalc.figures.joined import drawn_from, layer
 from racecalc.figures.theme import HALF_WIDTH, specification
 from racecalc.notation import typeset
 from racecalc.page import MUTED, RUST, Picture
@@ -77,7 +77,7 @@ def _chart(work: Work, barn: Barn) -> Any:
         nice=False,
     )
     axis = dict(tickCount=4, labelExpr="datum.label + ' s'", domain=False)
-    chart = alt.Chart(frame)
+    chart = drawn_from(frame)
     bars = chart.mark_rule(color=MUTED, aria=False).encode(
         x=x, y=alt.Y("low:Q", title=None, scale=scale, axis=axis), y2=alt.Y2("high:Q")
     )

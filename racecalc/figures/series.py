@@ -8,7 +8,7 @@ import pandas as pd
 
 from racecalc import units
 from racecalc.digest import BodyReport, Digest, Event, Measure, Reading
-from racecalc.figures.joined import layer
+from racecalc.figures.joined import drawn_from, layer
 from racecalc.figures.theme import HALF_WIDTH, date_axis, moment, specification
 from racecalc.page import INK, MUTED, OCHRE, RUST, Picture, Several
 from racecalc.words import (
@@ -113,14 +113,14 @@ def _points(frame: pd.DataFrame, x: alt.X, y: alt.Y) -> list[Any]:
         legend=_KEY if len(ways) > 1 else None,
     )
     size = 26 if len(frame) < 30 else 9
-    chart = alt.Chart(frame)
+    chart = drawn_from(frame)
     line = chart.mark_line(color=MUTED, strokeWidth=0.8, aria=False).encode(
         x=x, y=y, detail=alt.Detail("line:N")
     )
     points = chart.mark_point(color=INK, filled=True, size=size, opacity=1).encode(
         x=x, y=y, shape=shape, description=alt.Description("words:N")
     )
-    newest = alt.Chart(frame[frame["newest"]]).mark_point(
+    newest = drawn_from(frame[frame["newest"]]).mark_point(
         color=RUST, filled=True, size=48, opacity=1, aria=False
     )
     return [line, points, newest.encode(x=x, y=y, shape=shape)]
@@ -146,7 +146,7 @@ def _band(measure: Measure, to_axis: Any) -> pd.DataFrame:
 def _no_change(band: pd.DataFrame, x: alt.X, y: alt.Y, low: alt.Y) -> list[Any]:
     if band.empty:
         return []
-    chart = alt.Chart(band)
+    chart = drawn_from(band)
     area = chart.mark_area(color=OCHRE, opacity=0.28, aria=False)
     middle = chart.mark_line(color=OCHRE, strokeWidth=0.8, aria=False)
     return [area.encode(x=x, y=low, y2=alt.Y2("high:Q")), middle.encode(x=x, y=y)]
@@ -160,7 +160,7 @@ def _trend_line(measure: Measure, x: alt.X, y: alt.Y, to_axis: Any) -> list[Any]
         return []
     ends = [(trend.first, trend.begin), (trend.last, trend.end)]
     rows = [{"day": moment(day), "value": to_axis(value)} for day, value in ends]
-    line = alt.Chart(pd.DataFrame(rows)).mark_line(
+    line = drawn_from(pd.DataFrame(rows)).mark_line(
         color=RUST, strokeWidth=1.2, strokeDash=[4, 3], aria=False
     )
     return [line.encode(x=x, y=y)]
@@ -178,7 +178,7 @@ def _strokes(events: tuple[Event, ...], x: alt.X, y: alt.Y, values: list[float])
         }
         for event in events
     ]
-    strokes = alt.Chart(pd.DataFrame(rows)).mark_rule(color=MUTED, strokeWidth=0.8, aria=False)
+    strokes = drawn_from(pd.DataFrame(rows)).mark_rule(color=MUTED, strokeWidth=0.8, aria=False)
     return [strokes.encode(x=x, y=y, y2=alt.Y2("top:Q"))]
 
 

@@ -7,7 +7,7 @@ import pandas as pd
 
 from racecalc import surface
 from racecalc.digest import SurfaceReport, WaterDay
-from racecalc.figures.joined import below, layer
+from racecalc.figures.joined import below, drawn_from, layer
 from racecalc.figures.theme import NARROW_WIDTH, WIDE_WIDTH, date_axis, moment, specification
 from racecalc.page import BLUE, INK, SAGE, Picture
 from racecalc.words import day_of, water_caption, water_words, written
@@ -56,7 +56,7 @@ def _rain(report: SurfaceReport, rows: pd.DataFrame, width: int) -> Any:
     said = f"datum.value == 0 ? 'rain' : datum.label + ' {unit}'"
     axis = dict(tickCount=2, domain=False, grid=False, labelExpr=said)
     return (
-        alt.Chart(rows[rows["rain"] > 0])
+        drawn_from(rows[rows["rain"] > 0])
         .mark_bar(color=BLUE, width=max(2.0, 0.5 * width / len(report.water)))
         .encode(
             x=_days(report),
@@ -77,10 +77,10 @@ def _line(report: SurfaceReport, rows: pd.DataFrame, width: int) -> Any:
         scale=dict(domain=list(_INDEX_ENDS), nice=False),
         axis=dict(values=[-0.5, 0, 0.5, 1], domain=False, labelExpr=said),
     )
-    steps = alt.Chart(rows).mark_line(
+    steps = drawn_from(rows).mark_line(
         color=INK, strokeWidth=1.6, interpolate="step-after", aria=False
     )
-    points = alt.Chart(rows[rows["index"].notna()]).mark_point(
+    points = drawn_from(rows[rows["index"].notna()]).mark_point(
         filled=True, color=INK, size=10, opacity=1
     )
     layers = (
@@ -96,7 +96,7 @@ def _strip(report: SurfaceReport, rows: pd.DataFrame, width: int) -> Any:
     present = [word for word in order if (rows["state"] == word).any()]
     ticks = {"interval": "week", "step": 1 if width == WIDE_WIDTH else 2}
     return (
-        alt.Chart(rows[rows["state"].notna()])
+        drawn_from(rows[rows["state"].notna()])
         .mark_bar(color=SAGE, width=0.8 * width / len(report.water), height=_ROW - 3)
         .encode(
             x=_days(report, date_axis("%-d %b", ticks)),

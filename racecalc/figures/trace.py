@@ -8,7 +8,7 @@ import pandas as pd
 
 from racecalc import units
 from racecalc.digest import Trace, WorkReview
-from racecalc.figures.joined import layer
+from racecalc.figures.joined import drawn_from, layer
 from racecalc.figures.theme import HALF_WIDTH, specification
 from racecalc.notation import typeset
 from racecalc.page import INK, MUTED, RUST, Picture, Several
@@ -47,7 +47,7 @@ def _speed(review: WorkReview, seen: Trace, metric: bool) -> Picture:
     )
     layers = [line]
     if len(steps):
-        marks = alt.Chart(steps).mark_rule(color=RUST, strokeWidth=2, aria=False)
+        marks = drawn_from(steps).mark_rule(color=RUST, strokeWidth=2, aria=False)
         layers.insert(0, marks.encode(x=alt.X("from:Q"), x2=alt.X2("to:Q"), y=alt.Y("value:Q")))
     return _picture(layers, alt_text, "Speed along the track", speed_caption(review))
 
@@ -56,7 +56,7 @@ def _path(review: WorkReview, seen: Trace, metric: bool) -> Picture:
     scale = 1.0 if metric else units.FOOT_M
     alt_text = path_words(review)
     line = _line(seen, [out / scale for out in seen.outs_m], "m" if metric else "ft", INK)
-    zero = alt.Chart(pd.DataFrame({"value": [0.0]})).mark_rule(color=MUTED, aria=False)
+    zero = drawn_from(pd.DataFrame({"value": [0.0]})).mark_rule(color=MUTED, aria=False)
     layers = [zero.encode(y=alt.Y("value:Q")), line]
     return _picture(layers, alt_text, "Path off the measuring line", path_caption(review))
 
@@ -69,7 +69,7 @@ def _line(seen: Trace, values: Sequence[float], unit: str, colour: str) -> Any:
     x = alt.X(
         "place:Q", title=None, axis=_poles(seen), scale=dict(nice=False, zero=False, padding=4)
     )
-    chart = alt.Chart(frame).mark_line(color=colour, strokeWidth=1.4, aria=False)
+    chart = drawn_from(frame).mark_line(color=colour, strokeWidth=1.4, aria=False)
     # No line leads over a gap.
     return chart.encode(x=x, y=y, detail=alt.Detail("piece:N"))
 

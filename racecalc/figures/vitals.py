@@ -7,7 +7,7 @@ import pandas as pd
 
 from racecalc import units
 from racecalc.digest import BodyReport, Vital
-from racecalc.figures.joined import layer
+from racecalc.figures.joined import drawn_from, layer
 from racecalc.figures.theme import HALF_WIDTH, date_axis, moment, specification
 from racecalc.page import INK, OCHRE, RUST, Picture, Several
 from racecalc.words import capital, day_of, pronouns, vital_caption, vital_picture_words, written
@@ -64,7 +64,7 @@ def _chart(vital: Vital, report: BodyReport) -> Any:
     )
     shape = alt.condition("datum.off", alt.value("diamond"), alt.value("circle"))
     points = (
-        alt.Chart(frame)
+        drawn_from(frame)
         .mark_point(filled=True, opacity=1)
         .encode(
             x=x,
@@ -86,7 +86,7 @@ def _normal(vital: Vital, frame: pd.DataFrame, x: alt.X, metric: bool) -> list[A
     ends = [frame["day"].iloc[0], frame["day"].iloc[-1]]
     band = pd.DataFrame({"day": ends, "low": low, "high": high})
     y = alt.Y("low:Q", title=None)
-    area = alt.Chart(band).mark_area(color=OCHRE, opacity=0.28, aria=False)
+    area = drawn_from(band).mark_area(color=OCHRE, opacity=0.28, aria=False)
     return [area.encode(x=x, y=y, y2=alt.Y2("high:Q"))]
 
 

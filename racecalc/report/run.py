@@ -135,7 +135,7 @@ def make(
     return Report(
         files,
         recorded=bool(numbers.get("recorded", True)),
-        day=numbers.get("day", blocks[0]["day"]),
+        day=str(numbers.get("day", blocks[0]["day"])),
         summary=_summary(blocks),
     )
 
