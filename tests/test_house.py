@@ -45,6 +45,8 @@ ONLY_IN = {
     "pyproj": {"gps"},
     "scipy": {"body", "fitness", "pooling", "surface"},
     "click": {"cli"},
+    "dask": {"overnight"},
+    "distributed": {"overnight"},
     "subprocess": {"report", "overnight"},
 }
 # No clock, network or file access in the rooms where numbers are computed.

@@ -38,7 +38,7 @@ _WITHOUT_REPORT = ("failed", "not-reached")
 @click.option("--dry-run", is_flag=True, help="Say what would be made and why; make nothing.")
 @click.option("--drafts", is_flag=True, help="Write an e-mail draft for each owner, too.")
 @click.option("--jobs", type=click.IntRange(1, 256), help="Processes; else one for each core.")
-@click.option("--dask", metavar="ADDRESS", help="Work on the Dask cluster of that scheduler.")
+@click.option("--dask", metavar="ADDRESS", help="Work on that Dask cluster; local: on one here.")
 @click.option("--time-limit", type=click.IntRange(1), default=600, show_default=True,
               help="Seconds that one report may take.")  # fmt: skip
 @click.option("--memory-limit", type=click.IntRange(100), default=4000, show_default=True,
@@ -63,7 +63,8 @@ def overnight(book: Path, month: str, out: Path, **asked: Any) -> None:
     limits = night.Limits(asked["time_limit"], asked["memory_limit"])
     if note := night.how_slowly():
         click.echo(note, err=True)
-    with night.doer_of(asked["jobs"], limits) as doer:
+    dask = None if asked["dry_run"] else asked["dask"]
+    with night.doer_of(asked["jobs"], limits, dask) as doer:
         if asked["dry_run"]:
             plan = night.dry_run(book, out, wanted, doer)
             click.echo("\n".join(_planned(plan)))

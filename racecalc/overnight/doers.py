@@ -4,6 +4,7 @@ import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+from racecalc.overnight.cluster import Cluster
 from racecalc.overnight.plan import Doer
 from racecalc.overnight.pool import Pool
 from racecalc.report.engine import is_available
@@ -23,7 +24,7 @@ def how_slowly() -> str:
 
 
 @contextmanager
-def doer_of(jobs: int | None, limits: Limits) -> Iterator[Doer]:
+def doer_of(jobs: int | None, limits: Limits, dask: str | None = None) -> Iterator[Doer]:
     """Give who does the work, and end it afterwards.
 
     Parameters
@@ -32,9 +33,17 @@ def doer_of(jobs: int | None, limits: Limits) -> Iterator[Doer]:
         How many processes; None for one on each core.
     limits : Limits
         Of each report.
+    dask : str, optional
+        The address of the scheduler of a Dask cluster, or `cluster.LOCAL`; None: without one.
+
+    Raises
+    ------
+    ClusterError
+        If the cluster cannot be used.
     """
-    with Pool(jobs or _cores(), limits.seconds + _SPARE_S) as pool:
-        yield pool
+    count, seconds = jobs or _cores(), limits.seconds + _SPARE_S
+    with Cluster(dask, count, seconds) if dask is not None else Pool(count, seconds) as doer:
+        yield doer
 
 
 def _cores() -> int:

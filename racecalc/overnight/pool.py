@@ -62,6 +62,7 @@ class _Worker:
 
     def _running(self) -> "subprocess.Popen[bytes]":
         if self._process is None or self._process.poll() is not None:
+            self.end()
             # A session of its own: Ctrl-C reaches us, and its end follows from ours.
             self._process = subprocess.Popen(
                 [sys.executable, "-m", "racecalc.overnight.worker"],
