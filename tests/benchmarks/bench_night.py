@@ -33,6 +33,7 @@ from racecalc.report.html import page_of
 from racecalc.report.pdf import paper_of
 from racecalc.report.run import MONTHLY
 from racecalc.report.svg import _drawn
+from racecalc.report.zygote import _warm_up
 from tests.benchmarks.many_horses import write_barn
 from tests.command import COMMAND
 from tests.conftest import ROOT
@@ -83,6 +84,7 @@ def floor(horses: Sequence[str]) -> float:
     book = daybook.read(SAMPLE)
     notebook = nbformat.read(ROOT / "workbooks" / MONTHLY, as_version=4)
     cells = [cell for cell in notebook.cells if cell.cell_type == "code"]
+    _warm_up()
     times = []
     with tempfile.TemporaryDirectory() as name:
         for horse in (horses[0], *horses):
@@ -187,9 +189,10 @@ def large_slice() -> None:
     exercise = template.iloc[rows % len(template)].reset_index(drop=True)
     exercise["horse"] = pd.Series(ids, dtype="object").to_numpy()[rows % horses]
     exercise["date"] = np.datetime64("2021-11-01", "ns") + (rows // horses) * np.timedelta64(1, "D")
-    named = pd.DataFrame({"horse": ids, "name": ids}).astype("object")
-    stable = book.tables["horses"].iloc[:0]
-    tables = {**book.tables, "exercise": exercise, "horses": pd.concat([stable, named])}
+    stable = book.tables["horses"]
+    named = stable.iloc[rows[:horses] % len(stable)].reset_index(drop=True)
+    named = named.assign(horse=pd.Series(ids, dtype="object"))
+    tables = {**book.tables, "exercise": exercise, "horses": named}
     for table in ("works", "splits", "measurements", "fitness", "footfalls", "targets"):
         tables[table] = book.tables[table].iloc[:0]
     for field in ("tables", "gps"):
