@@ -5,6 +5,7 @@ Here both are done once; each workbook then has a fresh copy of that process, so
 knows of another. `report.run` takes it for many reports, and papermill's own engine for one.
 """
 
+import atexit
 import contextlib
 import json
 import os
@@ -52,6 +53,11 @@ class _Warm:
         why: str | None = json.loads(said)["why"]
         return why
 
+    def end(self) -> None:
+        """End the process, if there is one."""
+        if self._process is not None:
+            self._let_go(self._process)
+
     def _let_go(self, process: "subprocess.Popen[str]") -> None:
         self._process = None
         with contextlib.suppress(BrokenPipeError):
@@ -74,6 +80,7 @@ class _Warm:
 
 
 _WARM = _Warm()
+atexit.register(_WARM.end)
 
 
 class WarmEngine:
