@@ -61,6 +61,9 @@ class Cluster:
     def __exit__(self, *error: object) -> None:
         self._ends.close()
 
+    def get_ready(self) -> None:
+        """Do nothing: its workers wait already."""
+
     def each(self, tasks: Iterable[Any]) -> Generator[tuple[Any, Any], None, None]:
         """Yield tasks with their answers, in the order in which they are done.
 

@@ -9,12 +9,12 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from racecalc.overnight.disk import put_file, put_folder, write_folder
+from racecalc.overnight.disk import put_folder, write_folder
 from racecalc.overnight.keys import file_hash, key_of
 from racecalc.overnight.outbox import Ready, as_plain, outbox
 from racecalc.overnight.plan import intact
 from racecalc.overnight.prepare import Known
-from racecalc.overnight.records import Outcome, read_json
+from racecalc.overnight.records import Outcome, put_json, read_json
 
 __all__ = ["deliver", "delivered", "owners_folder"]
 
@@ -65,7 +65,7 @@ def deliver(
     key = _key(known, month, drafts, standing.values())
     before = read_json(_record(out, month))
     target = owners_folder(out, month)
-    old: Folders = before.get("folders", {})
+    old: Folders = before["folders"] if before else _found(target, known)
     if before.get("key") == key and all(intact(target / f, names) for f, names in old.items()):
         return tuple(before["told"])
     ready = [_ready(outcome, out / month) for outcome in standing.values()]
@@ -74,14 +74,31 @@ def deliver(
     both = {f: {**old.get(f, {}), **new.get(f, {})} for f in {**old, **new}}
     # First what may come to be there: a run that ends in between leaves nothing unaccounted for.
     _write(out, month, {"key": "", "told": [], "folders": both})
+    if made:
+        for place in (target.parent, target):
+            place.mkdir(exist_ok=True)
     for folder, files in made.items():
         if not intact(target / folder, new[folder]) or old.get(folder) != new[folder]:
-            write_folder(work / "owner", files)
-            put_folder(work / "owner", target / folder, both[folder])
+            write_folder(work / f"owner.{folder}", files)
+            put_folder(work / f"owner.{folder}", target / folder, both[folder])
     for folder in set(old) - set(new):
         _take_away(target / folder, old[folder])
     _write(out, month, {"key": key, "told": told, "folders": new})
     return told
+
+
+def _found(target: Path, known: Known) -> Folders:
+    """Return what could be ours by its name, where it is not known what was put there."""
+    ours = {"index", *known.names, *known.refused}
+    return {
+        folder.name: {
+            path.name: ""
+            for path in folder.iterdir()
+            if path.suffix in (".html", ".pdf") and {path.stem, path.stem.rstrip("_")} & ours
+        }
+        | {f"{folder.name}.eml": ""}
+        for folder in target.glob("*/")
+    }
 
 
 def _key(known: Known, month: str, drafts: bool, outcomes: Iterable[Outcome]) -> str:
@@ -127,4 +144,4 @@ def _record(out: Path, month: str) -> Path:
 
 
 def _write(out: Path, month: str, content: Mapping[str, Any]) -> None:
-    put_file(_record(out, month), (json.dumps(content, ensure_ascii=False) + "\n").encode())
+    put_json(_record(out, month), content)

@@ -33,8 +33,11 @@ def put_file(path: Path, content: bytes) -> None:
 
 
 def write_folder(folder: Path, files: Mapping[str, bytes | Path]) -> None:
-    """Write the files of a new folder onto the disk; of a path, a copy of what it holds."""
-    folder.mkdir(parents=True)
+    """Write the files of a new folder onto the disk; of a path, a copy of what it holds.
+
+    The folder that it will be in must be there: nothing is written where reports were taken away.
+    """
+    folder.mkdir()
     for name, content in files.items():
         _write(folder / name, content if isinstance(content, bytes) else content.read_bytes())
     _sync(folder)
@@ -43,19 +46,21 @@ def write_folder(folder: Path, files: Mapping[str, bytes | Path]) -> None:
 def put_folder(made: Path, target: Path, ours: Iterable[str]) -> None:
     """Let a finished folder take the place of another in one step, and remove that other.
 
-    What the old folder held beside ``ours`` was put there by somebody and is copied along. On Linux
-    the two change places, so that a reader, or a loss of power, finds the old report or the new
-    one. Where the system cannot do this each file is replaced by itself.
+    What the old folder held beside ``ours`` was put there by somebody and is linked, or copied,
+    along. On Linux the two change places, so that a reader, or a loss of power, finds the old
+    report or the new one. Where the system cannot do this each file is replaced by itself.
 
     Raises
     ------
     OSError
         If the folder cannot be put there; what stood there before still stands.
     """
-    target.parent.mkdir(parents=True, exist_ok=True)
     if target.is_dir():
         _take_along(target, made, set(ours))
-        if not _exchange(made, target):
+        if _exchange(made, target):
+            # What came in between.
+            _take_along(made, target, set(ours))
+        else:
             _replace_each(made, target, set(ours))
         shutil.rmtree(made, ignore_errors=True)
     elif target.exists() or target.is_symlink():
@@ -67,12 +72,16 @@ def put_folder(made: Path, target: Path, ours: Iterable[str]) -> None:
 
 def _take_along(old: Path, new: Path, ours: set[str]) -> None:
     for path in old.iterdir():
-        if path.name in ours or (new / path.name).exists():
+        beside = new / path.name
+        if path.name in ours:
             continue
         if path.is_dir() and not path.is_symlink():
-            shutil.copytree(path, new / path.name, symlinks=True)
-        else:
-            shutil.copy2(path, new / path.name, follow_symlinks=False)
+            beside.mkdir(exist_ok=True)
+            _take_along(path, beside, set())
+            shutil.copystat(path, beside)
+        elif not beside.exists() and not beside.is_symlink():
+            _link(path, beside)
+    _sync(new)
 
 
 def _replace_each(made: Path, target: Path, ours: set[str]) -> None:
@@ -93,6 +102,16 @@ def _exchange(one: Path, other: Path) -> bool:
     return bool(rename(_AT_CWD, os.fsencode(one), _AT_CWD, os.fsencode(other), _EXCHANGE) == 0)
 
 
+def _link(source: Path | str, target: Path | str) -> None:
+    """Give a file a second name: what is on the disk already need not be written again."""
+    try:
+        os.link(source, target, follow_symlinks=False)
+    except (OSError, NotImplementedError):
+        shutil.copy2(source, target, follow_symlinks=False)
+        if not Path(target).is_symlink():
+            _sync(target)
+
+
 def _write(path: Path, content: bytes) -> None:
     with path.open("wb") as file:
         file.write(content)
@@ -100,11 +119,11 @@ def _write(path: Path, content: bytes) -> None:
         os.fsync(file.fileno())
 
 
-def _sync(folder: Path) -> None:
-    """Bring the names in a folder onto the disk, where the system knows how to."""
+def _sync(path: Path | str) -> None:
+    """Bring the names in a folder, or a file, onto the disk, where the system knows how to."""
     if os.name != "posix":
         return
-    handle = os.open(folder, os.O_RDONLY)
+    handle = os.open(path, os.O_RDONLY)
     try:
         os.fsync(handle)
     finally:

@@ -42,7 +42,11 @@ def doer_of(jobs: int | None, limits: Limits, dask: str | None = None) -> Iterat
         If the cluster cannot be used.
     """
     count, seconds = jobs or _cores(), limits.seconds + _SPARE_S
-    with Cluster(dask, count, seconds) if dask is not None else Pool(count, seconds) as doer:
+    with (
+        Cluster(dask, count, seconds)
+        if dask is not None
+        else Pool(count, seconds, ready=True) as doer
+    ):
         yield doer
 
 

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from email.header import Header
 from email.message import EmailMessage
 from email.policy import SMTP
+from functools import cache
 from pathlib import Path
 
-from jinja2 import Environment
+from jinja2 import Environment, Template
 
 from racecalc.page import RUST, SAGE
 from racecalc.words import listed, number_word
@@ -263,8 +264,7 @@ def _html(letter: Letter, files: list[str]) -> str:
 
     The colours of text and ground are the program's own, for light and dark.
     """
-    environment = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
-    return environment.from_string(_LAYOUT).render(
+    return _template().render(
         letter=letter,
         files=files,
         subject=_subject(letter),
@@ -274,3 +274,9 @@ def _html(letter: Letter, files: list[str]) -> str:
         rule=SAGE,
         rust=RUST,
     )
+
+
+@cache
+def _template() -> Template:
+    environment = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
+    return environment.from_string(_LAYOUT)

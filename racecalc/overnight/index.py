@@ -2,8 +2,9 @@
 
 from collections.abc import Iterable
 from datetime import date
+from functools import cache
 
-from jinja2 import Environment, FileSystemLoader
+from jinja2 import Environment, FileSystemLoader, Template
 
 from racecalc.overnight.prepare import Known
 from racecalc.overnight.records import Outcome
@@ -22,13 +23,7 @@ _STATE_WORDS = {
 
 def index_page(known: Known, month: str, outcomes: Iterable[Outcome]) -> str:
     """Return the index as HTML, its links relative to the folder of the month."""
-    environment = Environment(
-        loader=FileSystemLoader(templates_folder("html")),
-        autoescape=True,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    return environment.get_template("barn.html.j2").render(
+    return _template().render(
         barn=known.barn,
         month=f"{date.fromisoformat(f'{month}-01'):%B %Y}",
         outcomes=sorted(outcomes, key=lambda outcome: (outcome.name.casefold(), outcome.horse)),
@@ -36,3 +31,14 @@ def index_page(known: Known, month: str, outcomes: Iterable[Outcome]) -> str:
         problems=[str(problem) for problem in known.problems],
         more=max(known.errors - len(known.problems), 0),
     )
+
+
+@cache
+def _template() -> Template:
+    environment = Environment(
+        loader=FileSystemLoader(templates_folder("html")),
+        autoescape=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    return environment.get_template("barn.html.j2")

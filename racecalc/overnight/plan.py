@@ -1,6 +1,5 @@
 """Which reports have to be made, and why: the rest stands as it would be made again."""
 
-import json
 from collections.abc import Generator, Iterable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
@@ -10,11 +9,10 @@ from uuid import uuid4
 
 from racecalc.daybook.problems import listed, quoted
 from racecalc.errors import UnknownHorseError
-from racecalc.overnight.disk import put_file
 from racecalc.overnight.keys import difference, file_hash, key_of
 from racecalc.overnight.pool import Lost
 from racecalc.overnight.prepare import Known, fingerprint, known_from, prepare
-from racecalc.overnight.records import Outcome, Records, Standing, read_json
+from racecalc.overnight.records import Outcome, Records, Standing, put_json, read_json
 from racecalc.overnight.work import Hash
 from racecalc.report.run import MONTHLY
 
@@ -26,6 +24,9 @@ _NOT_ASKED = "not asked for"
 
 class Doer(Protocol):
     """What does tasks: processes on this machine, or a cluster."""
+
+    def get_ready(self) -> None:
+        """Prepare for tasks that will come soon."""
 
     def each(self, tasks: Iterable[Any]) -> Generator[tuple[Any, Any], None, None]:
         """Yield tasks with their answers, in the order in which they are done."""
@@ -67,12 +68,15 @@ class Plan:
         What the reports to be made depend on, by horse.
     outcomes : dict of str to Outcome
         What becomes of each horse if nothing is made.
+    spoiled : frozenset of str
+        The horses whose reports are not on the disk as they were put there.
     """
 
     known: Known
     store: Path | None
     keys: dict[str, dict[str, str]]
     outcomes: dict[str, Outcome]
+    spoiled: frozenset[str]
 
 
 def parameters(horse: str, month: str) -> dict[str, str]:
@@ -112,13 +116,14 @@ def make_plan(
         plan = _plan(known, None, out, asked)
         if not plan.keys:
             return plan
+    doer.get_ready()
     # A name that no process has met: stores are kept open by their paths.
     store = work / f"book-{uuid4().hex}"
     read = prepare(book, store)
     if known is None or known.fingerprint != read.fingerprint:
-        known = replace(read, hashes=_hashes(store, tuple(read.names), doer))
+        known = replace(read, hashes=_hashes(store, read, doer))
         if note:
-            put_file(kept, json.dumps({**known.to_json(), "by": _by()}).encode())
+            put_json(kept, {**known.to_json(), "by": _by()})
     return _plan(known, store, out, asked)
 
 
@@ -136,15 +141,18 @@ def _kept(path: Path, mark: str) -> Known | None:
     return known_from(content)
 
 
-def _hashes(store: Path, horses: tuple[str, ...], doer: Doer) -> dict[str, str]:
+def _hashes(store: Path, known: Known, doer: Doer) -> dict[str, str]:
+    """Return the hashes of the slices; where they cannot be found, one that holds for this book.
+
+    What hinders them will hinder one of those reports; the others are made.
+    """
+    horses = tuple(known.names)
     parts = range(0, len(horses), _HORSES_TOGETHER)
     tasks = [Hash(store, horses[part : part + _HORSES_TOGETHER]) for part in parts]
     found: dict[str, str] = {}
-    for _, answer in doer.each(tasks):
-        if isinstance(answer, dict):
-            found |= answer
-        elif isinstance(answer, Lost):
-            raise RuntimeError("a process that read slices was ended")
+    for task, answer in doer.each(tasks):
+        unknown = dict.fromkeys(task.horses, f"in the book {known.fingerprint}")
+        found |= unknown if isinstance(answer, Lost) else answer
     return found
 
 
@@ -153,14 +161,14 @@ def _plan(known: Known, store: Path | None, out: Path, asked: Asked) -> Plan:
     records = Records(out, asked.month)
     before = records.outcomes()
     wanted = [horse for horse in known.names if not asked.only or horse in asked.only]
-    whole = _whole(out / asked.month, {h: o.standing for h, o in before.items() if o.standing})
+    spoiled = _spoiled(out / asked.month, {h: o.standing for h, o in before.items() if o.standing})
     keys: dict[str, dict[str, str]] = {}
     outcomes = {}
     for horse, name in known.names.items():
         last = before.get(horse)
         standing = last.standing if last else None
         key = key_of(known.hashes[horse], parameters(horse, asked.month), MONTHLY)
-        reason = _reason(key, standing, horse in whole, asked.fresh)
+        reason = _reason(key, standing, horse not in spoiled, asked.fresh)
         if horse not in wanted:
             outcomes[horse] = last or Outcome(horse, name, "not-reached", _NOT_ASKED)
         elif reason:
@@ -174,7 +182,7 @@ def _plan(known: Known, store: Path | None, out: Path, asked: Asked) -> Plan:
     for horse, cause in known.refused.items():
         standing = before[horse].standing if horse in before else None
         outcomes[horse] = Outcome(horse, horse, "failed", cause, standing=standing)
-    return Plan(known, store, keys, outcomes)
+    return Plan(known, store, keys, outcomes, spoiled)
 
 
 def _kept_words(standing: Standing) -> str:
@@ -203,11 +211,11 @@ def _check_asked(known: Known, asked: Asked) -> None:
             )
 
 
-def _whole(folder: Path, standing: Mapping[str, Standing]) -> set[str]:
-    """Return the horses whose reports are on the disk as they were put there."""
+def _spoiled(folder: Path, standing: Mapping[str, Standing]) -> frozenset[str]:
+    """Return the horses whose reports are not on the disk as they were put there."""
     with ThreadPoolExecutor(4) as threads:
         found = threads.map(lambda item: intact(folder / item[0], item[1].files), standing.items())
-        return {horse for horse, whole in zip(standing, found, strict=True) if whole}
+        return frozenset(h for h, whole in zip(standing, found, strict=True) if not whole)
 
 
 def intact(folder: Path, files: Mapping[str, str]) -> bool:

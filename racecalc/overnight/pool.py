@@ -9,15 +9,18 @@ import queue
 import signal
 import subprocess
 import sys
+import tempfile
 import threading
 from collections.abc import Callable, Generator, Iterable
 from typing import Any, BinaryIO, cast
 
-from racecalc.overnight.worker import receive, send
+from racecalc.overnight.worker import READY, receive, send
 
 __all__ = ["Lost", "Pool"]
 
 _TRIES = 2
+# Where a process puts what is not for long, on one system and another.
+_SCRATCH = ("TMPDIR", "TEMP", "TMP")
 
 
 class Lost:
@@ -27,19 +30,22 @@ class Lost:
 class _Worker:
     """One process, begun when it is first needed."""
 
-    def __init__(self) -> None:
+    def __init__(self, *, ready: bool) -> None:
+        self._ready = ready
         self._process: subprocess.Popen[bytes] | None = None
+        # What a process that was ended has left in here goes with the worker.
+        self._scratch: tempfile.TemporaryDirectory[str] | None = None
 
     def do(self, task: Any, seconds: float) -> Any:
         """Return the answer to a task; EOFError where there is none in time."""
-        process = self._running()
         watch = threading.Timer(seconds, self.end)
         watch.daemon = True
-        watch.start()
         try:
+            process = self._running()
+            watch.start()
             send(cast(BinaryIO, process.stdin), task)
             return receive(cast(BinaryIO, process.stdout))
-        except (OSError, ValueError) as error:
+        except Exception as error:  # there may be no memory to begin it, or half an answer
             raise EOFError from error
         finally:
             watch.cancel()
@@ -47,29 +53,35 @@ class _Worker:
     def end(self) -> None:
         """End the process; what it has begun ends with it."""
         process, self._process = self._process, None
-        if process is None:
-            return
+        scratch, self._scratch = self._scratch, None
+        if process is not None:
+            # It is waited for, and its pipes are closed.
+            with contextlib.suppress(OSError), process:
+                if os.name == "posix":
+                    os.killpg(process.pid, signal.SIGKILL)
+                else:
+                    process.kill()
+        if scratch is not None:
+            with contextlib.suppress(OSError):
+                scratch.cleanup()
+
+    def begin(self) -> None:
+        """Begin the process before there is a task for it; without memory for it, later."""
         with contextlib.suppress(OSError):
-            if os.name == "posix":
-                os.killpg(process.pid, signal.SIGKILL)
-            else:
-                process.kill()
-        process.wait()
-        for stream in (process.stdin, process.stdout):
-            if stream is not None:
-                with contextlib.suppress(OSError):
-                    stream.close()
+            self._running()
 
     def _running(self) -> "subprocess.Popen[bytes]":
         if self._process is None or self._process.poll() is not None:
             self.end()
+            self._scratch = tempfile.TemporaryDirectory(prefix="racecalc-")
             # A session of its own: Ctrl-C reaches us, and its end follows from ours.
             self._process = subprocess.Popen(
-                [sys.executable, "-m", "racecalc.overnight.worker"],
+                [sys.executable, "-m", "racecalc.overnight.worker", *[READY] * self._ready],
                 stdin=subprocess.PIPE,
                 stdout=subprocess.PIPE,
                 stderr=subprocess.DEVNULL,
                 start_new_session=True,
+                env={**os.environ, **dict.fromkeys(_SCRATCH, self._scratch.name)},
             )
         return self._process
 
@@ -83,10 +95,12 @@ class Pool:
         How many.
     seconds : float
         After this time without an answer a worker is taken for lost.
+    ready : bool
+        Whether they prepare themselves for reports as soon as they begin.
     """
 
-    def __init__(self, jobs: int, seconds: float) -> None:
-        self._workers = [_Worker() for _ in range(jobs)]
+    def __init__(self, jobs: int, seconds: float, *, ready: bool = False) -> None:
+        self._workers = [_Worker(ready=ready) for _ in range(jobs)]
         self._seconds = seconds
 
     def __enter__(self) -> "Pool":
@@ -94,6 +108,11 @@ class Pool:
 
     def __exit__(self, *error: object) -> None:
         self._end()
+
+    def get_ready(self) -> None:
+        """Begin the processes: tasks will come."""
+        for worker in self._workers:
+            worker.begin()
 
     def each(self, tasks: Iterable[Any]) -> Generator[tuple[Any, Any], None, None]:
         """Yield tasks with their answers, in the order in which they are done.
@@ -133,10 +152,12 @@ class Pool:
         answers: "queue.Queue[Any]",
         stopped: threading.Event,
     ) -> None:
-        while (task := take()) is not None:
-            answer = self._tried(worker, task, stopped)
-            _put((task, answer), answers, stopped)
-        _put(None, answers, stopped)
+        try:
+            while (task := take()) is not None:
+                answer = self._tried(worker, task, stopped)
+                _put((task, answer), answers, stopped)
+        finally:
+            _put(None, answers, stopped)
 
     def _tried(self, worker: _Worker, task: Any, stopped: threading.Event) -> Any:
         for _ in range(_TRIES):

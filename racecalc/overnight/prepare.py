@@ -1,15 +1,12 @@
 """The book of a night: read and checked once, written as a store, and closed again.
 
-A process of its own does it (``python -m racecalc.overnight.prepare BOOK FOLDER``), so that the
-memory that a large book takes is given back before the first report. What the run itself has to
-know of the book is small; it is kept from night to night with a fingerprint of the book's files, so
-that a book in which nothing has changed need not be read at all.
+A process of its own does it, so that the memory that a large book takes is given back before the
+first report. What the run itself has to know of the book is small; it is kept from night to night
+with a fingerprint of the book's files, so that a book in which nothing has changed need not be read
+at all.
 """
 
 import hashlib
-import json
-import subprocess
-import sys
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
@@ -31,10 +28,12 @@ from racecalc.overnight.outbox import (
     shares_from,
     shares_of,
 )
+from racecalc.overnight.pool import Lost, Pool
 
 __all__ = ["Known", "fingerprint", "known_from", "prepare"]
 
-_ANSWER = "known.json"
+# A book that takes so long to read is none for a night.
+_LONGEST_S = 86_400
 _TRIES = 3
 _READ = (".csv", ".parquet", ".toml", ".xlsx", ".gpx", ".json")
 # More of a kind are told by `racecalc check`.
@@ -117,6 +116,24 @@ def _mark(path: Path) -> str:
         return f"{error.strerror}"
 
 
+@dataclass(frozen=True)
+class Prepare:
+    """Read a book and write its store into a folder."""
+
+    book: Path
+    folder: Path
+
+    def run(self) -> Known | DaybookError | OSError:
+        """Return what is known of it, or why it cannot be used or the store cannot be written."""
+        try:
+            return _read(self.book, self.folder)
+        except (DaybookError, OSError) as error:
+            return error
+        except Exception as error:  # a fault of ours is told in one line
+            fault = f"{type(error).__name__}: {' '.join(str(error).split())}"
+            return DaybookError(f"{self.book.name}: could not be read: {fault}")
+
+
 def prepare(book: Path, folder: Path) -> Known:
     """Read a book in a process of its own and write its store into a new folder.
 
@@ -124,40 +141,18 @@ def prepare(book: Path, folder: Path) -> Known:
     ------
     DaybookError
         If the book cannot be used, or does not stay the same while it is read.
+    OSError
+        If the store cannot be written.
     """
-    folder.mkdir(parents=True)
-    command = [sys.executable, "-m", "racecalc.overnight.prepare", str(book), str(folder)]
-    # A session of its own: Ctrl-C is ours to hear, and we end it.
-    process = subprocess.Popen(
-        command,
-        stdin=subprocess.DEVNULL,
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.PIPE,
-        start_new_session=True,
-    )
-    try:
-        _, said = process.communicate()
-    finally:
-        process.kill()
-        process.wait()
-    answer = folder / _ANSWER
-    if not answer.exists():
-        last = said.decode(errors="replace").strip().splitlines()[-1:] or ["it was ended"]
-        raise DaybookError(f"{book.name}: could not be read: {last[0]}")
-    content = json.loads(answer.read_text("utf-8"))
-    if "why" in content:
-        raise DaybookError(content["why"])
-    return known_from(content)
-
-
-def _main(book: Path, folder: Path) -> None:
-    try:
-        content = _read(book, folder).to_json()
-    except DaybookError as error:
-        content = {"why": str(error)}
-    part = folder / f"{_ANSWER}.part"
-    part.write_text(json.dumps(content), encoding="utf-8")
-    part.replace(folder / _ANSWER)
+    folder.mkdir()
+    with Pool(1, _LONGEST_S) as pool:
+        [(_, answer)] = pool.each([Prepare(book, folder)])
+    if isinstance(answer, Lost):
+        raise DaybookError(f"{book.name}: could not be read: the process that read it was ended")
+    if isinstance(answer, Exception):
+        raise answer
+    known: Known = answer
+    return known
 
 
 def _read(path: Path, folder: Path) -> Known:
@@ -197,7 +192,3 @@ def _refused(errors: list[Problem], names: dict[str, str]) -> dict[str, str]:
         if problem.table == "horses" and problem.horse and problem.horse not in names:
             said.setdefault(problem.horse, []).append(str(problem))
     return {horse: f"its row was refused: {'; '.join(causes)}" for horse, causes in said.items()}
-
-
-if __name__ == "__main__":
-    _main(Path(sys.argv[1]).resolve(), Path(sys.argv[2]))

@@ -5,6 +5,8 @@ in its place or given up (the journal), and at its end what became of every hors
 Where it does not come to its end, the next run makes the manifest from the other two.
 """
 
+import contextlib
+import hashlib
 import json
 import os
 from collections.abc import Iterator, Mapping
@@ -14,7 +16,10 @@ from typing import Any
 
 from racecalc.overnight.disk import put_file
 
-__all__ = ["STATES", "Journal", "Outcome", "Records", "Standing", "read_json"]
+__all__ = ["STATES", "Journal", "Outcome", "Records", "Standing", "put_json", "read_json"]
+
+# The name under which a file of ours bears its hash.
+_HASH = "sha256"
 
 STATES = ("made", "unchanged", "no-data", "failed", "not-reached")
 
@@ -95,8 +100,9 @@ class Journal:
         os.fsync(self._file.fileno())
 
     def close(self) -> None:
-        """End it."""
-        self._file.close()
+        """End it; a line that could not be written is not tried again."""
+        with contextlib.suppress(OSError):
+            self._file.close()
 
 
 class Records:
@@ -122,40 +128,33 @@ class Records:
 
     def outcomes(self) -> dict[str, Outcome]:
         """Return what became of each horse in the newest run, finished or not, by horse."""
-        outcomes = _outcomes(read_json(self._manifest).get("horses", {}))
-        plan = read_json(self._plan)
-        if plan.get("run", "") == read_json(self._manifest).get("run", ""):
+        manifest, plan = read_json(self._manifest), read_json(self._plan)
+        outcomes = _outcomes(manifest.get("horses", {}))
+        if not plan or plan["run"] == manifest.get("run"):
             return outcomes
-        for horse, planned in _outcomes(plan.get("horses", {})).items():
-            outcomes[horse] = planned
-        for line in _lines(self._journal):
-            if line.get("run") == plan.get("run"):
-                outcomes |= _outcomes({line["horse"]: line})
-        return outcomes
+        outcomes |= _outcomes(plan["horses"])
+        lines = [line for line in _lines(self._journal) if line.get("run") == plan["run"]]
+        return outcomes | _outcomes({line["horse"]: line for line in lines})
 
     def begin(self, run: Mapping[str, Any], planned: Mapping[str, Outcome]) -> Journal:
         """Write the plan of a run, in which no horse is reached yet, and begin its journal."""
-        self._plan.parent.mkdir(parents=True, exist_ok=True)
-        put_file(self._plan, _text({**run, "horses": _entries(planned)}))
+        self._plan.parent.mkdir(exist_ok=True)
+        put_json(self._plan, {**run, "horses": _entries(planned)})
         put_file(self._journal, b"")
         return Journal(self._journal, run["run"])
 
     def end(self, run: Mapping[str, Any], outcomes: Mapping[str, Outcome]) -> None:
         """Write the manifest of a run."""
         counts = {s: sum(o.state == s for o in outcomes.values()) for s in STATES}
-        put_file(self._manifest, _text({**run, "counts": counts, "horses": _entries(outcomes)}))
+        put_json(self._manifest, {**run, "counts": counts, "horses": _entries(outcomes)})
 
 
 def _entries(outcomes: Mapping[str, Outcome]) -> dict[str, dict[str, Any]]:
     return {horse: asdict(outcome) for horse, outcome in sorted(outcomes.items())}
 
 
-def _text(content: Mapping[str, Any]) -> bytes:
-    return (json.dumps(content, indent=1, ensure_ascii=False) + "\n").encode()
-
-
 def _outcomes(entries: Mapping[str, Any]) -> dict[str, Outcome]:
-    """Read outcomes; an entry that something else wrote is as good as none."""
+    """Read outcomes; an entry that another racecalc wrote in its own way is as good as none."""
     known = Outcome.__dataclass_fields__
     found = {}
     for horse, entry in entries.items():
@@ -169,13 +168,24 @@ def _outcomes(entries: Mapping[str, Any]) -> dict[str, Outcome]:
     return found
 
 
+def put_json(path: Path, content: Mapping[str, Any]) -> None:
+    """Write a file of ours, with a hash by which it is known to be as it was written."""
+    text = json.dumps({**content, _HASH: _hash(content)}, indent=1, ensure_ascii=False)
+    put_file(path, f"{text}\n".encode())
+
+
 def read_json(path: Path) -> dict[str, Any]:
-    """Return what a file of ours holds; nothing where there is none, or something else."""
+    """Return what a file of ours holds; nothing where there is none, or not as it was written."""
     try:
         content = json.loads(path.read_text("utf-8"))
-    except (OSError, ValueError):
+    except (OSError, ValueError, RecursionError):
         return {}
-    return content if isinstance(content, dict) else {}
+    known = content.pop(_HASH, "") if isinstance(content, dict) else ""
+    return content if known == _hash(content) else {}
+
+
+def _hash(content: Mapping[str, Any]) -> str:
+    return hashlib.sha256(json.dumps(content).encode()).hexdigest()
 
 
 def _lines(path: Path) -> Iterator[dict[str, Any]]:
@@ -184,10 +194,11 @@ def _lines(path: Path) -> Iterator[dict[str, Any]]:
         text = path.read_text("utf-8", errors="replace")
     except OSError:
         return
-    for line in text.splitlines():
+    # Names may hold characters that end lines elsewhere.
+    for line in text.split("\n"):
         try:
             content = json.loads(line)
         except ValueError:
             continue
-        if isinstance(content, dict):
+        if isinstance(content, dict) and isinstance(content.get("horse"), str):
             yield content

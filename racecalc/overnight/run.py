@@ -7,10 +7,11 @@ the journal; at the end manifest, index and outbox.
 
 import contextlib
 import hashlib
+import os
 import shutil
 import tempfile
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -88,10 +89,12 @@ def run(book: Path, out: Path, asked: Asked, doer: Doer, limits: Limits, told: T
     OSError
         If nothing can be written under ``out``, or no more.
     """
-    with locked(out / ".racecalc" / "lock"), _folder_of_work(out) as work:
+    left: list[str] = []
+    with _explained(out, left), locked(out / ".racecalc" / "lock"), _folder_of_work(out) as work:
         plan = make_plan(book, out, asked, work, doer)
+        left += plan.keys
         _check_room(out, len(plan.keys))
-        return _Run(plan, out, asked, work).all(doer, limits, told)
+        return _Run(plan, out, asked, work, left).all(doer, limits, told)
 
 
 def dry_run(book: Path, out: Path, asked: Asked, doer: Doer) -> Plan:
@@ -119,17 +122,21 @@ def _folder_of_work(out: Path) -> Iterator[Path]:
 
 
 def _check_room(out: Path, reports: int) -> None:
-    needed, free = reports * _BYTES_A_REPORT, shutil.disk_usage(out).free
-    if needed > free:
-        raise OSError(ENOSPC, _no_room(needed, free), str(out))
+    if reports * _BYTES_A_REPORT > shutil.disk_usage(out).free:
+        raise OSError(ENOSPC, os.strerror(ENOSPC))
 
 
-def _explained(error: OSError, out: Path, left: int) -> OSError:
-    """Say what is needed where the disk is full."""
-    if error.errno not in (ENOSPC, EDQUOT):
-        return error
-    free = shutil.disk_usage(out).free if out.exists() else 0
-    return OSError(error.errno, _no_room(left * _BYTES_A_REPORT, free), str(out))
+@contextmanager
+def _explained(out: Path, left: Sequence[str]) -> Iterator[None]:
+    """Say what is needed for the reports that are left where the disk is full."""
+    try:
+        yield
+    except OSError as error:
+        if error.errno not in (ENOSPC, EDQUOT):
+            raise
+        free = shutil.disk_usage(out).free if out.exists() else 0
+        text = _no_room(max(len(left), 1) * _BYTES_A_REPORT, free)
+        raise OSError(error.errno, text, str(out)) from error
 
 
 def _no_room(needed: int, free: int) -> str:
@@ -142,12 +149,14 @@ def _no_room(needed: int, free: int) -> str:
 class _Run:
     """One run under its lock."""
 
-    def __init__(self, plan: Plan, out: Path, asked: Asked, work: Path) -> None:
+    def __init__(self, plan: Plan, out: Path, asked: Asked, work: Path, left: list[str]) -> None:
         self._plan = plan
         self._out = out
         self._folder = out / asked.month
         self._asked = asked
         self._work = work
+        self._left = left
+        self._spoiled = set(plan.spoiled)
         self._began = _now("microseconds")
         self._clock = time.monotonic()
         self._outcomes = dict(plan.outcomes)
@@ -157,19 +166,16 @@ class _Run:
 
     def all(self, doer: Doer, limits: Limits, told: Told) -> Finished:
         """Make all reports of the plan; write down what became of each horse, whatever happens."""
-        self._folder.mkdir(parents=True, exist_ok=True)
+        self._folder.mkdir(exist_ok=True)
         for horse, cause in self._plan.known.refused.items():
             self._say(f"{horse} failed: {' '.join(cause.split())}")
         journal = self._records.begin(self._head, self._outcomes)
         try:
             self._make(doer, limits, journal, told)
-        except OSError as error:
+        except BaseException:
             # Where nothing more can be written the next run finds plan and journal.
             with contextlib.suppress(OSError):
                 self._sum_up()
-            raise _explained(error, self._out, self._left()) from error
-        except BaseException:
-            self._sum_up()
             raise
         finally:
             journal.close()
@@ -181,20 +187,18 @@ class _Run:
             for done, (task, answer) in enumerate(answers, start=1):
                 outcome = self._settled(task.horse, answer)
                 self._outcomes[outcome.horse] = outcome
+                self._left.remove(outcome.horse)
                 journal.write(outcome)
                 self._note(outcome)
                 told(outcome, done, len(self._plan.keys))
 
     def _deliver(self) -> tuple[str, ...]:
         month, drafts = self._asked.month, self._asked.drafts
-        outcomes = self._outcomes.values()
+        # No owner is given what somebody has changed since.
+        outcomes = [o for o in self._outcomes.values() if o.horse not in self._spoiled]
         told = deliver(self._plan.known, month, drafts, outcomes, self._out, self._work)
         self._say(*told, f"the run of {self._began} has ended")
         return told
-
-    def _left(self) -> int:
-        states = [self._outcomes[horse].state for horse in self._plan.keys]
-        return states.count("not-reached")
 
     def _tasks(self, limits: Limits) -> Iterator[Make]:
         for horse in self._plan.keys:
@@ -209,7 +213,8 @@ class _Run:
         if answer.report is None:
             return self._failed(planned, answer.cause, answer.trace, answer.seconds)
         report = answer.report
-        made = self._work / horse
+        # No other folder there has such a name.
+        made = self._work / f"report.{horse}"
         write_folder(made, report.files)
         try:
             put_folder(made, self._folder / horse, report.files)
@@ -217,8 +222,9 @@ class _Run:
             if error.errno in _FULL:
                 raise
             shutil.rmtree(made, ignore_errors=True)
-            cause = f"could not be written: {error.strerror or error}"
+            cause = f"could not be written: {self._folder / horse}: {error.strerror or error}"
             return self._failed(planned, cause, "", answer.seconds)
+        self._spoiled.discard(horse)
         (self._folder / _FAILED / f"{horse}.log").unlink(missing_ok=True)
         standing = self._standing(horse, report)
         state, cause = ("made", "report written")

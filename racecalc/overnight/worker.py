@@ -1,18 +1,23 @@
-"""A process that does tasks one after another: ``python -m racecalc.overnight.worker``.
+"""A process that does tasks one after another: ``python -m racecalc.overnight.worker [ready]``.
 
 It reads tasks from its standard input and writes answers to its standard output, each as a length
 and a pickle; it is begun, fed and ended by `pool`. When its input closes it ends at once, also in
-the middle of a task: nobody waits for the answer any more.
+the middle of a task: nobody waits for the answer any more. With ``ready`` it does first whatever
+costs more the first time that a report is made.
 """
 
+import contextlib
 import os
 import pickle
 import queue
 import struct
+import sys
 import threading
 from typing import Any, BinaryIO
 
-__all__ = ["main", "receive", "send"]
+__all__ = ["READY", "main", "receive", "send"]
+
+READY = "ready"
 
 _LENGTH = struct.Struct(">Q")
 
@@ -46,6 +51,12 @@ def main() -> None:
     os.dup2(2, 1)
     tasks: queue.SimpleQueue[Any] = queue.SimpleQueue()
     threading.Thread(target=_listen, args=(tasks,), daemon=True).start()
+    if READY in sys.argv:
+        from racecalc.report.run import get_ready
+
+        # What hinders it will hinder a report, which says so.
+        with contextlib.suppress(Exception):
+            get_ready()
     while True:
         send(answers, tasks.get().run())
 

@@ -19,7 +19,7 @@ import orjson
 
 from racecalc.report.zygote import ANSWER
 
-__all__ = ["ENGINE", "WarmEngine", "is_available"]
+__all__ = ["ENGINE", "WarmEngine", "begin", "is_available"]
 
 ENGINE = "racecalc-warm"
 """The name under which papermill finds it."""
@@ -78,9 +78,18 @@ class _Warm:
             )
         return self._process
 
+    def begin(self) -> None:
+        """Begin the process before it is asked."""
+        self._running()
+
 
 _WARM = _Warm()
 atexit.register(_WARM.end)
+
+
+def begin() -> None:
+    """Begin the warm process: a workbook will come soon."""
+    _WARM.begin()
 
 
 class WarmEngine:

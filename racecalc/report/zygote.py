@@ -13,6 +13,7 @@ does not survive.
 """
 
 import contextlib
+import ctypes
 import gc
 import importlib
 import json
@@ -35,6 +36,9 @@ ANSWER = "outputs.json"
 _FORECAST_DAYS = 16
 # How often the memory of a running workbook is looked at.
 _LOOK_S = 0.1
+# Of prctl(2).
+_END_WITH_PARENT = 1
+_ADOPT_ORPHANS = 36
 
 
 class _AbandonedError(Exception):
@@ -46,6 +50,7 @@ def main() -> None:
     answers = os.fdopen(os.dup(1), "w", encoding="utf-8")
     # What a library prints must not come between answers.
     os.dup2(2, 1)
+    _control(_ADOPT_ORPHANS, 1)
     _warm_up()
     with contextlib.suppress(_AbandonedError):
         while line := _request():
@@ -107,6 +112,7 @@ def _serve(request: dict[str, Any]) -> str | None:
 def _become(request: dict[str, Any]) -> None:
     """Run the cells as a process of its own group, write what they gave, and end."""
     try:
+        _control(_END_WITH_PARENT, signal.SIGKILL)
         os.setsid()
         os.chdir(request["folder"])
         nowhere = os.open(os.devnull, os.O_RDWR)
@@ -140,7 +146,8 @@ def _wait(child: int, reading: int, seconds: float, megabytes: float) -> str | N
         ready, _, _ = select.select([reading, 0], [], [], _LOOK_S)
         if 0 in ready:
             raise _AbandonedError
-        if ready:
+        # What it has forked may hold the pipe.
+        if ready or os.waitid(os.P_PID, child, os.WEXITED | os.WNOHANG | os.WNOWAIT):
             return None
         if time.monotonic() > end:
             return f"it took longer than {seconds:g} s"
@@ -165,6 +172,21 @@ def _end(child: int) -> None:
             send(child, signal.SIGKILL)
     with contextlib.suppress(ChildProcessError):
         os.waitpid(child, 0)
+        # What it has started is ours now, also what made a session of its own.
+        while True:
+            for orphan in _children():
+                os.kill(orphan, signal.SIGKILL)
+            os.waitpid(-1, 0)
+
+
+def _children() -> list[int]:
+    """Return the processes whose parent this one is, ended or not."""
+    return [int(number) for number in Path("/proc/thread-self/children").read_text("ascii").split()]
+
+
+def _control(option: int, value: int) -> None:
+    """Ask something of Linux for this process, see prctl(2)."""
+    ctypes.CDLL(None).prctl(option, value, 0, 0, 0)
 
 
 if __name__ == "__main__":

@@ -32,6 +32,9 @@ class Here:
         self.makes = makes
         self.made: list[str] = []
 
+    def get_ready(self) -> None:
+        pass
+
     def each(self, tasks: Iterable[Any]) -> Generator[tuple[Any, Any], None, None]:
         for task in tasks:
             if isinstance(task, Hash):
