@@ -3,6 +3,7 @@
 import hashlib
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -252,7 +253,7 @@ class TestReport:
 
 
 class TestOvernight:
-    # More of them in tests/test_hostile.py and, without workbooks, in tests/test_overnight.py.
+    # More of them in tests/test_hostile.py and, without workbooks, in tests/overnight.
     ODD_IDS = ("1e5",)
 
     def test_every_horse_has_one_state_and_its_own_report_and_the_summary_is_all_it_says(
@@ -264,8 +265,16 @@ class TestOvernight:
         done = racecalc("overnight", stable, "--month", "2026-10", "--out", tmp_path)
         assert done.returncode == OK, done.stderr
         folder = tmp_path / "2026-10"
-        assert done.stderr == "", "no bar where there is no terminal"
-        assert done.stdout == f"2 made, 1 no-data; see {folder / 'index.html'}\n"
+        # No bar where there is no terminal; what the barn should know is said once.
+        assert done.stderr == (
+            "1e5: nobody holds a share on 2026-10-31; its report is in no owner’s folder\n"
+        )
+        assert re.fullmatch(r"2 made, 1 no-data in \d+ s; see (.*)\n", done.stdout)[1] == str(
+            folder / "index.html"
+        )
+        again = racecalc("overnight", stable, "--month", "2026-10", "--out", tmp_path)
+        assert (again.returncode, again.stderr) == (OK, "")
+        assert again.stdout.startswith("3 unchanged in ")
         manifest = json.loads((folder / "manifest.json").read_text("utf-8"))
         states = {horse: entry["state"] for horse, entry in manifest["horses"].items()}
         assert states == {"brindle": "made", "007": "made"} | dict.fromkeys(self.ODD_IDS, "no-data")
@@ -275,7 +284,8 @@ class TestOvernight:
         index = (folder / "index.html").read_text("utf-8")
         assert index.count("report.html") == len(states)
         log = (folder / "overnight.log").read_text("utf-8").splitlines()
-        assert len(log) == len(states)
+        made = [line.split()[1:3] for line in log if " s: " in line]
+        assert sorted(made) == sorted([horse, state] for horse, state in states.items())
 
     def test_nothing_can_be_written(self, stable, tmp_path):
         (tmp_path / "file").write_text("in the way")

@@ -54,7 +54,7 @@ def deliver(
     Returns
     -------
     tuple of str
-        What the barn should know of it.
+        What the barn should know of it and has not been told by an earlier run.
 
     Raises
     ------
@@ -67,7 +67,7 @@ def deliver(
     target = owners_folder(out, month)
     old: Folders = before["folders"] if before else _found(target, known)
     if before.get("key") == key and all(intact(target / f, names) for f, names in old.items()):
-        return tuple(before["told"])
+        return ()
     ready = [_ready(outcome, out / month) for outcome in standing.values()]
     made, told = outbox(known.barn, month, known.owners, known.shares, ready, drafts)
     new = {folder: {n: _hash(c) for n, c in files.items()} for folder, files in made.items()}
@@ -84,7 +84,7 @@ def deliver(
     for folder in set(old) - set(new):
         _take_away(target / folder, old[folder])
     _write(out, month, {"key": key, "told": told, "folders": new})
-    return told
+    return tuple(line for line in told if line not in before.get("told", ()))
 
 
 def _found(target: Path, known: Known) -> Folders:

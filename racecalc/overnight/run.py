@@ -90,11 +90,12 @@ def run(book: Path, out: Path, asked: Asked, doer: Doer, limits: Limits, told: T
         If nothing can be written under ``out``, or no more.
     """
     left: list[str] = []
+    clock = time.monotonic()
     with _explained(out, left), locked(out / ".racecalc" / "lock"), _folder_of_work(out) as work:
         plan = make_plan(book, out, asked, work, doer)
         left += plan.keys
         _check_room(out, len(plan.keys))
-        return _Run(plan, out, asked, work, left).all(doer, limits, told)
+        return _Run(plan, out, asked, work, left, clock).all(doer, limits, told)
 
 
 def dry_run(book: Path, out: Path, asked: Asked, doer: Doer) -> Plan:
@@ -149,7 +150,9 @@ def _no_room(needed: int, free: int) -> str:
 class _Run:
     """One run under its lock."""
 
-    def __init__(self, plan: Plan, out: Path, asked: Asked, work: Path, left: list[str]) -> None:
+    def __init__(
+        self, plan: Plan, out: Path, asked: Asked, work: Path, left: list[str], clock: float
+    ) -> None:
         self._plan = plan
         self._out = out
         self._folder = out / asked.month
@@ -158,7 +161,7 @@ class _Run:
         self._left = left
         self._spoiled = set(plan.spoiled)
         self._began = _now("microseconds")
-        self._clock = time.monotonic()
+        self._clock = clock
         self._outcomes = dict(plan.outcomes)
         self._records = Records(out, asked.month)
         errors = plan.known.errors

@@ -107,13 +107,16 @@ class Scene:
             for name, stand_in in {
                 "racecalc.overnight.plan.prepare": self._prepare,
                 "racecalc.overnight.keys._of_all_reports": lambda workbook: parts,
-                "racecalc.overnight.doer_of": lambda jobs, limits: nullcontext(self),
+                "racecalc.overnight.doer_of": lambda *asked: nullcontext(self),
                 "racecalc.overnight.run._BYTES_A_REPORT": 0,
             }.items():
                 module, _, attribute = name.rpartition(".")
                 # The package offers a function under the name of the module `run`.
                 stack.enter_context(mock.patch.object(import_module(module), attribute, stand_in))
             yield
+
+    def get_ready(self) -> None:
+        pass
 
     def each(self, tasks: Iterable[Any]) -> Generator[tuple[Any, Any], None, None]:
         """Do tasks, as a pool does."""

@@ -133,7 +133,8 @@ class TestStates:
         run_here(book(tmp_path), tmp_path)
         assert states(tmp_path) == {"brindle": "failed", "007": "no-data"}
         cause = manifest(tmp_path)["horses"]["brindle"]["cause"]
-        assert cause == "could not be written: is a file; move it away"
+        place = tmp_path / MONTH / "brindle"
+        assert cause == f"could not be written: {place}: is a file; move it away"
 
     def test_a_failed_report_leaves_the_one_before_and_a_log(self, tmp_path):
         path = book(tmp_path)
