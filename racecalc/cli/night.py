@@ -71,14 +71,19 @@ def overnight(book: Path, month: str, out: Path, **asked: Any) -> None:
             sys.exit(_told_of(plan.known, []))
         with _bar() as step:
             finished = night.run(book, out, wanted, doer, limits, step)
-    outcomes = list(finished.outcomes.values())
+    outcomes = [
+        outcome
+        for outcome in finished.outcomes.values()
+        if not wanted.only or outcome.horse in wanted.only
+    ]
     for outcome in outcomes:
         if outcome.state in _WITHOUT_REPORT:
             click.echo(f"{outcome.horse}: {outcome.state}: {outcome.cause}", err=True)
-    for line in finished.told:
+    for line in finished.owners.told:
         click.echo(line, err=True)
     click.echo(_summed_up(outcomes, finished.seconds, out / month))
-    sys.exit(_told_of(finished.plan.known, outcomes))
+    status = _told_of(finished.plan.known, outcomes)
+    sys.exit(status if finished.owners.whole else status or SOME_FAILED)
 
 
 @click.command()

@@ -21,7 +21,7 @@ from racecalc.daybook.gps import GPS
 from racecalc.daybook.mentions import Mentions
 from racecalc.daybook.problems import Problem
 from racecalc.daybook.snapshot import SLICE_TABLES, HorseBook, cut, left_out_of
-from racecalc.daybook.string import at_tracks, by_track, without
+from racecalc.daybook.string import by_track, thinned, without
 
 __all__ = ["Store", "write_store"]
 
@@ -31,6 +31,10 @@ _ROWS_TOGETHER = 4096
 _OF_HORSES = tuple(name for name in (*SLICE_TABLES, GPS) if name not in SHARED)
 _WORKS = "works"
 _STRING = "string"
+# Comes after every id.
+_AFTER = "\U0010ffff"
+# How many sets of tracks are kept.
+_SETS = 16
 
 
 def write_store(book: Book, folder: Path) -> None:
@@ -56,9 +60,13 @@ def write_store(book: Book, folder: Path) -> None:
         _write(frame.iloc[order], name, folder)
     for name in SHARED:
         _write(book.tables[name], name, folder)
-    _write(by_track(book.tables[_WORKS], book.tables["tracks"]["track"]), _STRING, folder)
+    tracks = sorted(book.tables["tracks"]["track"])
+    string = by_track(book.tables[_WORKS], tracks)
+    starts[_STRING] = np.searchsorted(string["track"].to_numpy(str), [*tracks, _AFTER]).tolist()
+    _write(string, _STRING, folder)
     head = {
         "horses": horses,
+        "tracks": tracks,
         "starts": starts,
         "barn": asdict(book.barn),
         "names": book.mentions.names,
@@ -113,7 +121,7 @@ class Store:
         self._folder = folder
         self._head: dict[str, Any] = json.loads((folder / _HEAD).read_text(encoding="utf-8"))
         self._places = {horse: place for place, horse in enumerate(self._head["horses"])}
-        self._barn_works: dict[frozenset[str], pd.DataFrame] = {}
+        self._works: dict[frozenset[str], pd.DataFrame] = {}
 
     @property
     def horses(self) -> tuple[str, ...]:
@@ -158,7 +166,7 @@ class Store:
 
     def _rows(self, name: str, place: int) -> pd.DataFrame:
         starts = self._head["starts"][name]
-        first, after = starts[place], starts[place + 1]
+        first, after = (*starts, starts[-1])[place : place + 2]
         groups = (
             range(first // _ROWS_TOGETHER, -(-after // _ROWS_TOGETHER)) if after > first else ()
         )
@@ -167,7 +175,11 @@ class Store:
         return frame_of(name, read.slice(first - before, after - first))
 
     def _works_at(self, tracks: frozenset[str]) -> pd.DataFrame:
-        if tracks not in self._barn_works:
-            works = frame_of(_STRING, self._file(_STRING).read())
-            self._barn_works[tracks] = at_tracks(works, tracks)
-        return self._barn_works[tracks]
+        """Return the works that all horses of some tracks lean on; the newest sets are kept."""
+        if tracks not in self._works:
+            if len(self._works) == _SETS:
+                self._works.pop(next(iter(self._works)))
+            places = [self._head["tracks"].index(track) for track in sorted(tracks)]
+            parts = [self._rows(_STRING, place) for place in places or [len(self._head["tracks"])]]
+            self._works[tracks] = thinned(pd.concat(parts, ignore_index=True))
+        return self._works[tracks]

@@ -12,7 +12,7 @@ from typing import Any, cast
 import numpy as np
 import pandas as pd
 
-__all__ = ["STRING_FIELDS", "at_tracks", "by_track", "string_of", "without"]
+__all__ = ["STRING_FIELDS", "by_track", "string_of", "thinned", "without"]
 
 # The interval of an expected time is 1.03 times as wide with a thousand earlier works as it would
 # be if every effect were known (of invented works; DEVELOPERS.md, her line).
@@ -53,29 +53,29 @@ def string_of(works: pd.DataFrame, horse: str) -> pd.DataFrame:
     """
     own = (works["horse"] == horse).to_numpy(dtype=np.bool_)
     tracks = frozenset(works.loc[own, "track"])
-    return without(horse, at_tracks(by_track(works, tracks), tracks))
+    return without(horse, thinned(by_track(works, tracks)))
 
 
 def by_track(works: pd.DataFrame, tracks: Iterable[str]) -> pd.DataFrame:
-    """Return the timed works at some tracks, of each track as many as a slice can need."""
+    """Return the timed works at some tracks, of each track as many as a slice can need.
+
+    They are sorted by track; ``row`` tells their order in the book.
+    """
     wanted = works["track"].isin(set(tracks)).to_numpy() & works["time_s"].notna().to_numpy()
-    timed = works.loc[wanted, list(STRING_FIELDS)]
-    thinned = [_thinned(rows) for _, rows in timed.groupby("track")]
-    return pd.concat(thinned).sort_index().reset_index(drop=True) if thinned else timed
-
-
-def at_tracks(works: pd.DataFrame, tracks: Iterable[str]) -> pd.DataFrame:
-    """Return what a slice can need of the works of `by_track`."""
-    return _thinned(works.loc[works["track"].isin(set(tracks)).to_numpy()])
+    timed = works.loc[wanted, [*STRING_FIELDS, "row"]]
+    parts = [thinned(rows) for _, rows in timed.groupby("track")]
+    return pd.concat(parts, ignore_index=True) if parts else timed
 
 
 def without(horse: str, works: pd.DataFrame) -> pd.DataFrame:
-    """Return the works of `at_tracks` without those of one horse, the others without names."""
-    others = works.loc[(works["horse"] != horse).to_numpy(dtype=np.bool_)].reset_index(drop=True)
+    """Return the works of `thinned` without those of one horse, the others without their names."""
+    others = works.loc[(works["horse"] != horse).to_numpy(dtype=np.bool_)].sort_values("row")
+    others = others.drop(columns="row").reset_index(drop=True)
     return others.assign(horse=_numbered(others))
 
 
-def _thinned(works: pd.DataFrame) -> pd.DataFrame:
+def thinned(works: pd.DataFrame) -> pd.DataFrame:
+    """Return as many works as a slice can need, those of whole horses."""
     if len(works) <= _MOST_A_YEAR:
         return works
     return works.loc[works["horse"].isin(_some(works))]

@@ -9,6 +9,7 @@ import warnings
 from collections.abc import Generator, Iterable, Iterator
 from contextlib import ExitStack, contextmanager
 from itertools import chain
+from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
@@ -61,7 +62,7 @@ class Cluster:
     def __exit__(self, *error: object) -> None:
         self._ends.close()
 
-    def get_ready(self) -> None:
+    def get_ready(self, scratch: Path) -> None:
         """Do nothing: its workers wait already."""
 
     def each(self, tasks: Iterable[Any]) -> Generator[tuple[Any, Any], None, None]:

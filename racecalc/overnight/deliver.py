@@ -4,22 +4,42 @@ import hashlib
 import json
 import shutil
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any
 
-from racecalc.overnight.disk import put_folder, write_folder
+from racecalc.overnight.disk import FULL, put_folder, write_folder
 from racecalc.overnight.keys import file_hash, key_of
 from racecalc.overnight.outbox import Ready, as_plain, outbox
 from racecalc.overnight.plan import intact
 from racecalc.overnight.prepare import Known
-from racecalc.overnight.records import Outcome, put_json, read_json
+from racecalc.overnight.records import OWNERS, Outcome, put_json, read_json
 
-__all__ = ["deliver", "delivered", "owners_folder"]
+__all__ = ["Delivered", "deliver", "delivered", "owners_folder"]
 
 Folders = dict[str, dict[str, str]]
 """The hashes of the files by folder and name."""
+
+_UNREAD = (
+    "the table of owners or of shares could not be read: the owners’ folders were left as they were"
+)
+
+
+@dataclass(frozen=True)
+class Delivered:
+    """What became of the owners' folders.
+
+    Attributes
+    ----------
+    told : tuple of str
+        What the barn should know of it and has not been told by an earlier run.
+    whole : bool
+        Whether all of them are as they should be.
+    """
+
+    told: tuple[str, ...]
+    whole: bool
 
 
 def owners_folder(out: Path, month: str) -> Path:
@@ -35,7 +55,7 @@ def delivered(out: Path, month: str) -> Folders:
 
 def deliver(
     known: Known, month: str, drafts: bool, outcomes: Iterable[Outcome], out: Path, work: Path
-) -> tuple[str, ...]:
+) -> Delivered:
     """Sort the reports that stand by owner, each into the folder of those who hold a share.
 
     Parameters
@@ -53,38 +73,63 @@ def deliver(
 
     Returns
     -------
-    tuple of str
-        What the barn should know of it and has not been told by an earlier run.
+    Delivered
+        What the barn should know of it, and whether all of it is in its place.
 
     Raises
     ------
     OSError
-        If it cannot be written.
+        If nothing can be written any more.
     """
+    if known.shares_unread:
+        return Delivered((_UNREAD,), False)
     standing = {o.horse: o for o in outcomes if o.standing is not None}
     key = _key(known, month, drafts, standing.values())
     before = read_json(_record(out, month))
     target = owners_folder(out, month)
     old: Folders = before["folders"] if before else _found(target, known)
     if before.get("key") == key and all(intact(target / f, names) for f, names in old.items()):
-        return ()
+        return Delivered((), True)
     ready = [_ready(outcome, out / month) for outcome in standing.values()]
     made, told = outbox(known.barn, month, known.owners, known.shares, ready, drafts)
     new = {folder: {n: _hash(c) for n, c in files.items()} for folder, files in made.items()}
     both = {f: {**old.get(f, {}), **new.get(f, {})} for f in {**old, **new}}
     # First what may come to be there: a run that ends in between leaves nothing unaccounted for.
     _write(out, month, {"key": "", "told": [], "folders": both})
+    failed = _put(target, made, both, work)
+    _write(out, month, {"key": "" if failed else key, "told": told, "folders": new})
+    news = [line for line in told if line not in before.get("told", ())]
+    return Delivered((*news, *failed), not failed)
+
+
+def _put(
+    target: Path, made: Mapping[str, Mapping[str, bytes | Path]], both: Folders, work: Path
+) -> list[str]:
+    """Put the owners' folders in their places; return what could not be, in words."""
     if made:
         for place in (target.parent, target):
             place.mkdir(exist_ok=True)
-    for folder, files in made.items():
-        if not intact(target / folder, new[folder]) or old.get(folder) != new[folder]:
-            write_folder(work / f"owner.{folder}", files)
-            put_folder(work / f"owner.{folder}", target / folder, both[folder])
-    for folder in set(old) - set(new):
-        _take_away(target / folder, old[folder])
-    _write(out, month, {"key": key, "told": told, "folders": new})
-    return tuple(line for line in told if line not in before.get("told", ()))
+    failed = []
+    # Who gets nothing any more comes first.
+    for folder in sorted(both, key=lambda folder: (folder in made, folder)):
+        try:
+            if folder not in made:
+                _take_away(target / folder, both[folder])
+            elif not _is_there(target / folder, made[folder], both[folder]):
+                write_folder(work / f"owner.{folder}", made[folder])
+                put_folder(work / f"owner.{folder}", target / folder, both[folder])
+        except OSError as error:
+            if error.errno in FULL:
+                raise
+            failed.append(f"{target / folder}: could not be written: {error.strerror or error}")
+    return failed
+
+
+def _is_there(folder: Path, files: Mapping[str, bytes | Path], ours: Mapping[str, str]) -> bool:
+    """Say whether a folder holds these files of ours as they are now, and no others of ours."""
+    return set(files) == {name for name in ours if (folder / name).exists()} and intact(
+        folder, {name: _hash(content) for name, content in files.items()}
+    )
 
 
 def _found(target: Path, known: Known) -> Folders:
@@ -140,7 +185,7 @@ def _take_away(folder: Path, ours: Mapping[str, str]) -> None:
 
 
 def _record(out: Path, month: str) -> Path:
-    return out / ".racecalc" / month / "owners.json"
+    return out / ".racecalc" / month / OWNERS
 
 
 def _write(out: Path, month: str, content: Mapping[str, Any]) -> None:

@@ -5,10 +5,13 @@ import os
 import shutil
 import sys
 from collections.abc import Iterable, Mapping
-from errno import ENOTDIR
+from errno import EDQUOT, ENOSPC, ENOTDIR, EROFS
 from pathlib import Path
 
-__all__ = ["put_file", "put_folder", "write_folder"]
+__all__ = ["FULL", "put_file", "put_folder", "write_folder"]
+
+FULL = (ENOSPC, EDQUOT, EROFS)
+"""After such an error nothing more can be written at all."""
 
 _AT_CWD = -100
 _EXCHANGE = 2

@@ -30,7 +30,9 @@ def locked(path: Path) -> Iterator[None]:
     OSError
         If the file cannot be written.
     """
-    path.parent.mkdir(parents=True, exist_ok=True)
+    path.parent.parent.mkdir(parents=True, exist_ok=True)
+    # It holds what is not for everybody, such as owners' addresses.
+    path.parent.mkdir(mode=0o700, exist_ok=True)
     # Not emptied before it is ours: until then it says whose it is.
     with path.open("a+", encoding="utf-8") as file:
         if not _taken(file):

@@ -25,8 +25,8 @@ _NOT_ASKED = "not asked for"
 class Doer(Protocol):
     """What does tasks: processes on this machine, or a cluster."""
 
-    def get_ready(self) -> None:
-        """Prepare for tasks that will come soon."""
+    def get_ready(self, scratch: Path) -> None:
+        """Prepare for tasks that will come soon; ``scratch`` is a folder that ends with the run."""
 
     def each(self, tasks: Iterable[Any]) -> Generator[tuple[Any, Any], None, None]:
         """Yield tasks with their answers, in the order in which they are done."""
@@ -116,7 +116,7 @@ def make_plan(
         plan = _plan(known, None, out, asked)
         if not plan.keys:
             return plan
-    doer.get_ready()
+    doer.get_ready(work)
     # A name that no process has met: stores are kept open by their paths.
     store = work / f"book-{uuid4().hex}"
     read = prepare(book, store)
@@ -168,9 +168,11 @@ def _plan(known: Known, store: Path | None, out: Path, asked: Asked) -> Plan:
         last = before.get(horse)
         standing = last.standing if last else None
         key = key_of(known.hashes[horse], parameters(horse, asked.month), MONTHLY)
-        reason = _reason(key, standing, horse not in spoiled, asked.fresh)
-        if horse not in wanted:
-            outcomes[horse] = last or Outcome(horse, name, "not-reached", _NOT_ASKED)
+        reason = _reason(key, standing, horse not in spoiled, asked.fresh and horse in wanted)
+        if horse not in wanted and (reason or last is None):
+            outcomes[horse] = Outcome(
+                horse, name, "not-reached", _NOT_ASKED, reason, standing=standing
+            )
         elif reason:
             keys[horse] = key
             cause = "the run ended before this horse"

@@ -12,6 +12,8 @@ import sys
 import tempfile
 import threading
 from collections.abc import Callable, Generator, Iterable
+from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, BinaryIO, cast
 
 from racecalc.overnight.worker import READY, receive, send
@@ -19,12 +21,18 @@ from racecalc.overnight.worker import READY, receive, send
 __all__ = ["Lost", "Pool"]
 
 _TRIES = 2
+# Where a process says what troubles it, and how much of that is kept.
+_SAID = "said.txt"
+_MOST_SAID = 10_000
 # Where a process puts what is not for long, on one system and another.
 _SCRATCH = ("TMPDIR", "TEMP", "TMP")
 
 
+@dataclass(frozen=True)
 class Lost:
-    """The answer to a task whose worker has ended, twice."""
+    """The answer to a task whose worker has ended, twice; ``trace`` is what it said last."""
+
+    trace: str = ""
 
 
 class _Worker:
@@ -32,6 +40,7 @@ class _Worker:
 
     def __init__(self, *, ready: bool) -> None:
         self._ready = ready
+        self.scratch: Path | None = None
         self._process: subprocess.Popen[bytes] | None = None
         # What a process that was ended has left in here goes with the worker.
         self._scratch: tempfile.TemporaryDirectory[str] | None = None
@@ -49,6 +58,14 @@ class _Worker:
             raise EOFError from error
         finally:
             watch.cancel()
+
+    def last_words(self) -> str:
+        """Return what the process has said of its troubles."""
+        if self._scratch is None:
+            return ""
+        with contextlib.suppress(OSError):
+            return Path(self._scratch.name, _SAID).read_text("utf-8", "replace")[-_MOST_SAID:]
+        return ""
 
     def end(self) -> None:
         """End the process; what it has begun ends with it."""
@@ -73,16 +90,17 @@ class _Worker:
     def _running(self) -> "subprocess.Popen[bytes]":
         if self._process is None or self._process.poll() is not None:
             self.end()
-            self._scratch = tempfile.TemporaryDirectory(prefix="racecalc-")
-            # A session of its own: Ctrl-C reaches us, and its end follows from ours.
-            self._process = subprocess.Popen(
-                [sys.executable, "-m", "racecalc.overnight.worker", *[READY] * self._ready],
-                stdin=subprocess.PIPE,
-                stdout=subprocess.PIPE,
-                stderr=subprocess.DEVNULL,
-                start_new_session=True,
-                env={**os.environ, **dict.fromkeys(_SCRATCH, self._scratch.name)},
-            )
+            self._scratch = tempfile.TemporaryDirectory(prefix="racecalc-", dir=self.scratch)
+            with Path(self._scratch.name, _SAID).open("wb") as said:
+                # A session of its own: Ctrl-C reaches us, and its end follows from ours.
+                self._process = subprocess.Popen(
+                    [sys.executable, "-m", "racecalc.overnight.worker", *[READY] * self._ready],
+                    stdin=subprocess.PIPE,
+                    stdout=subprocess.PIPE,
+                    stderr=said,
+                    start_new_session=True,
+                    env={**os.environ, **dict.fromkeys(_SCRATCH, self._scratch.name)},
+                )
         return self._process
 
 
@@ -109,9 +127,10 @@ class Pool:
     def __exit__(self, *error: object) -> None:
         self._end()
 
-    def get_ready(self) -> None:
-        """Begin the processes: tasks will come."""
+    def get_ready(self, scratch: Path) -> None:
+        """Begin the processes: tasks will come; what is not for long goes into that folder."""
         for worker in self._workers:
+            worker.scratch = scratch
             worker.begin()
 
     def each(self, tasks: Iterable[Any]) -> Generator[tuple[Any, Any], None, None]:
@@ -160,14 +179,16 @@ class Pool:
             _put(None, answers, stopped)
 
     def _tried(self, worker: _Worker, task: Any, stopped: threading.Event) -> Any:
+        said = ""
         for _ in range(_TRIES):
             try:
                 return worker.do(task, self._seconds)
             except EOFError:
+                said = worker.last_words()
                 worker.end()
                 if stopped.is_set():
                     break
-        return Lost()
+        return Lost(said)
 
     def _end(self) -> None:
         for worker in self._workers:

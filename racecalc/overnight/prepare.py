@@ -60,6 +60,8 @@ class Known:
         How many errors there are.
     owners, shares : tuple
         Whom the horses belong to.
+    shares_unread : bool
+        Whether these tables are there and could not be read.
     hashes : dict of str to str
         The hashes of the slices, by horse; filled in by the run.
     """
@@ -72,6 +74,7 @@ class Known:
     errors: int
     owners: tuple[Owner, ...]
     shares: tuple[Share, ...]
+    shares_unread: bool
     hashes: dict[str, str]
 
     def to_json(self) -> dict[str, Any]:
@@ -146,6 +149,7 @@ def prepare(book: Path, folder: Path) -> Known:
     """
     folder.mkdir()
     with Pool(1, _LONGEST_S) as pool:
+        pool.get_ready(folder.parent)
         [(_, answer)] = pool.each([Prepare(book, folder)])
     if isinstance(answer, Lost):
         raise DaybookError(f"{book.name}: could not be read: the process that read it was ended")
@@ -181,6 +185,7 @@ def _known(book: Book, mark: str) -> Known:
         errors=len(errors),
         owners=owners_of(book),
         shares=shares_of(book),
+        shares_unread=bool({"owners", "shares"} & book.unread),
         hashes={},
     )
 

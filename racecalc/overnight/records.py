@@ -16,7 +16,10 @@ from typing import Any
 
 from racecalc.overnight.disk import put_file
 
-__all__ = ["STATES", "Journal", "Outcome", "Records", "Standing", "put_json", "read_json"]
+__all__ = ["OWNERS", "STATES", "Journal", "Outcome", "Records", "Standing", "put_json", "read_json"]
+
+OWNERS = "owners.json"
+"""What was put into the owners' folders."""
 
 # The name under which a file of ours bears its hash.
 _HASH = "sha256"
@@ -135,6 +138,14 @@ class Records:
         outcomes |= _outcomes(plan["horses"])
         lines = [line for line in _lines(self._journal) if line.get("run") == plan["run"]]
         return outcomes | _outcomes({line["horse"]: line for line in lines})
+
+    def lost(self) -> list[Path]:
+        """Return what a run has written down here and is not there as it was written."""
+        if not self._plan.parent.is_dir():
+            return []
+        owners = self._plan.with_name(OWNERS)
+        written = [self._manifest, self._plan, *([owners] if owners.exists() else [])]
+        return [path for path in written if not read_json(path)]
 
     def begin(self, run: Mapping[str, Any], planned: Mapping[str, Outcome]) -> Journal:
         """Write the plan of a run, in which no horse is reached yet, and begin its journal."""

@@ -11,16 +11,17 @@ import os
 import shutil
 import tempfile
 import time
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import datetime
-from errno import EDQUOT, ENOSPC, EROFS
+from errno import EDQUOT, ENOSPC
 from pathlib import Path
 from typing import Any
 
-from racecalc.overnight.deliver import deliver
-from racecalc.overnight.disk import put_file, put_folder, write_folder
+from racecalc.errors import DaybookError
+from racecalc.overnight.deliver import Delivered, deliver
+from racecalc.overnight.disk import FULL, put_file, put_folder, write_folder
 from racecalc.overnight.index import index_page
 from racecalc.overnight.lock import locked
 from racecalc.overnight.plan import Asked, Doer, Plan, make_plan, parameters
@@ -32,7 +33,7 @@ __all__ = ["Finished", "dry_run", "run"]
 
 Told = Callable[[Outcome, int, int], None]
 
-_FULL = (ENOSPC, EDQUOT, EROFS)
+_LOG = "overnight.log"
 # No horse can have this name: an id has no dot.
 _FAILED = "failed.logs"
 # A report takes about half of this on the disk.
@@ -49,15 +50,15 @@ class Finished:
         What it meant to do.
     outcomes : dict of str to Outcome
         What became of each horse.
-    told : tuple of str
-        What the barn should know of the owners' folders.
+    owners : Delivered
+        What became of the owners' folders.
     seconds : float
         How long it took.
     """
 
     plan: Plan
     outcomes: dict[str, Outcome]
-    told: tuple[str, ...]
+    owners: Delivered
     seconds: float
 
 
@@ -92,7 +93,8 @@ def run(book: Path, out: Path, asked: Asked, doer: Doer, limits: Limits, told: T
     left: list[str] = []
     clock = time.monotonic()
     with _explained(out, left), locked(out / ".racecalc" / "lock"), _folder_of_work(out) as work:
-        plan = make_plan(book, out, asked, work, doer)
+        with _noted(out / asked.month / _LOG):
+            plan = make_plan(book, out, asked, work, doer)
         left += plan.keys
         _check_room(out, len(plan.keys))
         return _Run(plan, out, asked, work, left, clock).all(doer, limits, told)
@@ -108,6 +110,22 @@ def dry_run(book: Path, out: Path, asked: Asked, doer: Doer) -> Plan:
     """
     with tempfile.TemporaryDirectory(prefix="racecalc-") as work:
         return make_plan(book, out, asked, Path(work), doer, note=False)
+
+
+@contextmanager
+def _noted(log: Path) -> Iterator[None]:
+    """Write down that a book was refused, where the log of the month is."""
+    try:
+        yield
+    except DaybookError as error:
+        if log.exists():
+            _append(log, [f"nothing was made: {' '.join(str(error).split())}"])
+        raise
+
+
+def _append(log: Path, lines: Iterable[str]) -> None:
+    with log.open("a", encoding="utf-8") as file:
+        file.writelines(f"{_now()} {line}\n" for line in lines)
 
 
 @contextmanager
@@ -195,13 +213,13 @@ class _Run:
                 self._note(outcome)
                 told(outcome, done, len(self._plan.keys))
 
-    def _deliver(self) -> tuple[str, ...]:
+    def _deliver(self) -> Delivered:
         month, drafts = self._asked.month, self._asked.drafts
         # No owner is given what somebody has changed since.
         outcomes = [o for o in self._outcomes.values() if o.horse not in self._spoiled]
-        told = deliver(self._plan.known, month, drafts, outcomes, self._out, self._work)
-        self._say(*told, f"the run of {self._began} has ended")
-        return told
+        delivered = deliver(self._plan.known, month, drafts, outcomes, self._out, self._work)
+        self._say(*delivered.told, f"the run of {self._began} has ended")
+        return delivered
 
     def _tasks(self, limits: Limits) -> Iterator[Make]:
         for horse in self._plan.keys:
@@ -212,7 +230,8 @@ class _Run:
         """Put a report in its place, or say why there is none."""
         planned = self._outcomes[horse]
         if not isinstance(answer, Made):
-            return self._failed(planned, "the process that made it was ended, twice", "", 0.0)
+            cause = "the process that made it was ended, twice"
+            return self._failed(planned, cause, getattr(answer, "trace", ""), 0.0)
         if answer.report is None:
             return self._failed(planned, answer.cause, answer.trace, answer.seconds)
         report = answer.report
@@ -222,7 +241,7 @@ class _Run:
         try:
             put_folder(made, self._folder / horse, report.files)
         except OSError as error:
-            if error.errno in _FULL:
+            if error.errno in FULL:
                 raise
             shutil.rmtree(made, ignore_errors=True)
             cause = f"could not be written: {self._folder / horse}: {error.strerror or error}"
@@ -254,8 +273,7 @@ class _Run:
         self._say(f"{outcome.horse} {outcome.state} in {outcome.seconds:.1f} s: {cause}")
 
     def _say(self, *lines: str) -> None:
-        with (self._folder / "overnight.log").open("a", encoding="utf-8") as log:
-            log.writelines(f"{_now()} {line}\n" for line in lines)
+        _append(self._folder / _LOG, lines)
 
     def _sum_up(self) -> None:
         self._records.end({**self._head, "ended": _now()}, self._outcomes)

@@ -11,6 +11,7 @@ from racecalc.overnight.records import Records
 
 __all__ = ["Verified", "verify"]
 
+_LOST = "is missing, or not as a run wrote it; start the run of that month again"
 _MONTH = re.compile(r"\d{4}-\d{2}")
 
 
@@ -31,11 +32,13 @@ def verify(out: Path) -> Verified:
         The folder of all reports.
     """
     count, wrong = 0, []
-    for folder in sorted(path for path in out.iterdir() if _MONTH.fullmatch(path.name)):
-        month = folder.name
-        standing = Records(out, month).standing()
-        places = [(folder / horse, one.files) for horse, one in sorted(standing.items())]
-        owners = owners_folder(out, month)
+    places_of_months = [place for place in (out, out / ".racecalc") if place.is_dir()]
+    known = [path.name for place in places_of_months for path in place.iterdir()]
+    for month in sorted({name for name in known if _MONTH.fullmatch(name)}):
+        records = Records(out, month)
+        wrong += [f"{path.relative_to(out)}: {_LOST}" for path in records.lost()]
+        folder, owners = out / month, owners_folder(out, month)
+        places = [(folder / horse, one.files) for horse, one in sorted(records.standing().items())]
         places += [(owners / name, files) for name, files in sorted(delivered(out, month).items())]
         for place, files in places:
             count += len(files)

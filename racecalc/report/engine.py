@@ -123,6 +123,8 @@ class WarmEngine:
         if why:
             raise RuntimeError(why)
         ran = orjson.loads((Path(folder) / ANSWER).read_bytes())
+        if isinstance(ran, dict):
+            raise RuntimeError(ran["why"])
         # After a cell that raised there are fewer answers than cells.
         for cell, given in zip(cells, ran, strict=False):
             # What an output carries stays as it was read: it is large.

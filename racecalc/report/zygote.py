@@ -18,7 +18,6 @@ import gc
 import importlib
 import json
 import os
-import resource
 import select
 import signal
 import time
@@ -36,6 +35,7 @@ ANSWER = "outputs.json"
 _FORECAST_DAYS = 16
 # How often the memory of a running workbook is looked at.
 _LOOK_S = 0.1
+_IN_NO_FILE = ("Pss_Anon:", "Pss_Shmem:")
 # Of prctl(2).
 _END_WITH_PARENT = 1
 _ADOPT_ORPHANS = 36
@@ -54,7 +54,7 @@ def main() -> None:
     _warm_up()
     with contextlib.suppress(_AbandonedError):
         while line := _request():
-            answers.write(json.dumps({"why": _serve(json.loads(line))}) + "\n")
+            answers.write(json.dumps({"why": _serve(json.loads(line), answers.fileno())}) + "\n")
             answers.flush()
 
 
@@ -92,12 +92,12 @@ def _warm_up() -> None:
     gc.freeze()
 
 
-def _serve(request: dict[str, Any]) -> str | None:
+def _serve(request: dict[str, Any], answers: int) -> str | None:
     """Have a workbook run; return why what it gave is not there, if it is not."""
     reading, writing = os.pipe()
     child = os.fork()
     if child == 0:
-        _become(request)
+        _become(request, answers)
     os.close(writing)
     try:
         why = _wait(child, reading, request["seconds"], request["megabytes"])
@@ -109,21 +109,29 @@ def _serve(request: dict[str, Any]) -> str | None:
     return why
 
 
-def _become(request: dict[str, Any]) -> None:
-    """Run the cells as a process of its own group, write what they gave, and end."""
+def _become(request: dict[str, Any], answers: int) -> None:
+    """Run the cells as a process of its own group, write what they gave or why not, and end."""
     try:
+        # Who waits for an answer must see the end of the process that gives it.
+        os.close(answers)
         _control(_END_WITH_PARENT, signal.SIGKILL)
         os.setsid()
         os.chdir(request["folder"])
         nowhere = os.open(os.devnull, os.O_RDWR)
         for stream in (0, 1, 2):
             os.dup2(nowhere, stream)
-        given = orjson.dumps(_run(request["cells"]))
-        part = Path(f"{ANSWER}.part")
-        part.write_bytes(given)
-        part.replace(ANSWER)
+        _write(_run(request["cells"]))
+    except BaseException as error:
+        with contextlib.suppress(BaseException):
+            _write({"why": f"what it gave cannot be kept: {type(error).__name__}: {error}"})
     finally:
         os._exit(0)
+
+
+def _write(given: Any) -> None:
+    part = Path(f"{ANSWER}.part")
+    part.write_bytes(orjson.dumps(given))
+    part.replace(ANSWER)
 
 
 def _run(sources: list[str]) -> list[dict[str, Any]]:
@@ -156,12 +164,17 @@ def _wait(child: int, reading: int, seconds: float, megabytes: float) -> str | N
 
 
 def _megabytes(process: int) -> float:
-    """Return the memory that a process has of its own."""
+    """Return the memory that a process, and all that it has started, hold in no file.
+
+    A page that several processes share counts for each in part.
+    """
     try:
-        resident, shared = Path(f"/proc/{process}/statm").read_text("ascii").split()[1:3]
+        text = Path(f"/proc/{process}/smaps_rollup").read_text("ascii")
+        below = Path(f"/proc/{process}/task/{process}/children").read_text("ascii").split()
     except OSError:
         return 0.0
-    return (int(resident) - int(shared)) * resource.getpagesize() / 1e6
+    held = [line.split()[1] for line in text.splitlines() if line.startswith(_IN_NO_FILE)]
+    return sum(map(int, held)) / 1000 + sum(_megabytes(int(number)) for number in below)
 
 
 def _end(child: int) -> None:
@@ -181,7 +194,9 @@ def _end(child: int) -> None:
 
 def _children() -> list[int]:
     """Return the processes whose parent this one is, ended or not."""
-    return [int(number) for number in Path("/proc/thread-self/children").read_text("ascii").split()]
+    with contextlib.suppress(OSError):
+        return [int(one) for one in Path("/proc/thread-self/children").read_text("ascii").split()]
+    return []
 
 
 def _control(option: int, value: int) -> None:

@@ -115,7 +115,7 @@ class Scene:
                 stack.enter_context(mock.patch.object(import_module(module), attribute, stand_in))
             yield
 
-    def get_ready(self) -> None:
+    def get_ready(self, scratch: Path) -> None:
         pass
 
     def each(self, tasks: Iterable[Any]) -> Generator[tuple[Any, Any], None, None]:

@@ -32,7 +32,7 @@ class Here:
         self.makes = makes
         self.made: list[str] = []
 
-    def get_ready(self) -> None:
+    def get_ready(self, scratch: Path) -> None:
         pass
 
     def each(self, tasks: Iterable[Any]) -> Generator[tuple[Any, Any], None, None]:
