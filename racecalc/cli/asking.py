@@ -4,7 +4,8 @@ import os
 import re
 import signal
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, nullcontext
 from datetime import date
 from functools import wraps
 from pathlib import Path
@@ -25,6 +26,7 @@ __all__ = [
     "MONTH",
     "NOT_WRITTEN",
     "SOME_FAILED",
+    "alone",
     "keep_out_of",
     "of_one_horse",
     "publish",
@@ -148,6 +150,16 @@ def publish(files: dict[str, bytes], folder: Path, read: "Book") -> NoReturn:
     run.publish(files, folder)
     click.echo(folder)
     sys.exit(tell_of_problems(read))
+
+
+@contextmanager
+def alone(out: Path) -> Iterator[None]:
+    """Keep out of a folder of reports while a night's run is at work in it."""
+    from racecalc.overnight.lock import locked
+
+    memory = out / ".racecalc"
+    with locked(memory / "lock") if memory.is_dir() else nullcontext():
+        yield
 
 
 def read(book: Path) -> "Book":

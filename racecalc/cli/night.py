@@ -107,9 +107,9 @@ def verify(folder: Path) -> None:
 
 @contextmanager
 def _bar() -> Iterator[Any]:
-    """Show how far the run is, with an estimate, where somebody looks."""
-    with ExitStack() as opened:
-        bars: list[Any] = []
+    """Show how far the run is, with an estimate, where somebody looks; say how far one came."""
+    bars: list[Any] = []
+    with ExitStack() as opened, _how_far(bars):
 
         def step(outcome: "Outcome", done: int, count: int) -> None:
             if not bars:
@@ -121,6 +121,17 @@ def _bar() -> Iterator[Any]:
             bars[0].update(1)
 
         yield step
+
+
+@contextmanager
+def _how_far(bars: list[Any]) -> Iterator[None]:
+    try:
+        yield
+    except (KeyboardInterrupt, SystemExit, OSError):
+        if bars:
+            made = f"{bars[0].pos} of {bars[0].length} reports were done"
+            click.echo(f"{made}; start again, and the rest is made", err=True)
+        raise
 
 
 def _planned(plan: "Plan") -> Iterable[str]:

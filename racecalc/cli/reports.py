@@ -11,6 +11,7 @@ from racecalc.cli.asking import (
     DAY,
     FOLDER,
     MONTH,
+    alone,
     of_one_horse,
     publish,
     read_beside,
@@ -45,7 +46,9 @@ def report(book: Path, horse: str, month: str, out: Path) -> None:
     from racecalc.report import single
 
     read = read_beside(book, out)
-    publish(single.month(read, horse, month).files, out / month / horse, read)
+    made = single.month(read, horse, month)
+    with alone(out):
+        publish(made.files, out / month / horse, read)
 
 
 @click.command("body")

@@ -146,7 +146,8 @@ _TABLES = (
         (
             Column("owner", "id", True, meaning="id"),
             Column("name", "name", True),
-            Column("email", "email"),
+            # What is no address harms no share.
+            Column("email", "email", spare=True),
         ),
         ("owner",),
         "one row per owner",

@@ -5,6 +5,7 @@ out as keeps every thread busy, so that the memory of this process does not grow
 """
 
 import logging
+import re
 import warnings
 from collections.abc import Generator, Iterable, Iterator
 from contextlib import ExitStack, contextmanager
@@ -24,6 +25,7 @@ __all__ = ["LOCAL", "Cluster"]
 LOCAL = "local"
 """The address that stands for a cluster of this machine's own, begun and ended with the run."""
 
+_ADDRESS = re.compile(r"([a-z]+://)?[^/\s]+:\d+")
 _INSTALL = ".venv/bin/pip install -c requirements.lock -e '.[cluster]'"
 
 
@@ -98,6 +100,8 @@ def _connected(address: str, jobs: int, ends: ExitStack) -> Any:
     ends.enter_context(dask.config.set(settings))
     if address == LOCAL:
         address = _begun(jobs, ends)
+    elif not _ADDRESS.fullmatch(address):
+        raise ClusterError(f"“{address}” is no address; write tcp://HOST:PORT, or {LOCAL}")
     try:
         with warnings.catch_warnings():
             # Dask compares versions, too; what matters to reports is compared by `Workers`.

@@ -21,6 +21,11 @@ __all__ = ["Delivered", "deliver", "delivered", "owners_folder"]
 Folders = dict[str, dict[str, str]]
 """The hashes of the files by folder and name."""
 
+_DRAFT = ".eml"
+_EDITED = "{}: was changed by somebody and is kept; delete it for a new one"
+_REFUSED = (
+    "{}: some of its shares could not be used, see racecalc check; whom they name is not told of it"
+)
 _UNREAD = (
     "the table of owners or of shares could not be read: the owners’ folders were left as they were"
 )
@@ -84,22 +89,45 @@ def deliver(
     if known.shares_unread:
         return Delivered((_UNREAD,), False)
     standing = {o.horse: o for o in outcomes if o.standing is not None}
-    key = _key(known, month, drafts, standing.values())
     before = read_json(_record(out, month))
+    # Who was given drafts once finds them true to the reports from then on.
+    drafts = drafts or before.get("drafts", False)
+    key = _key(known, month, drafts, standing.values())
     target = owners_folder(out, month)
     old: Folders = before["folders"] if before else _found(target, known)
     if before.get("key") == key and all(intact(target / f, names) for f, names in old.items()):
         return Delivered((), True)
     ready = [_ready(outcome, out / month) for outcome in standing.values()]
     made, told = outbox(known.barn, month, known.owners, known.shares, ready, drafts)
+    edited = _edited(target, made, old)
+    told += tuple(_EDITED.format(target / folder / name) for folder, name in edited)
+    told += tuple(map(_REFUSED.format, known.shares_refused))
     new = {folder: {n: _hash(c) for n, c in files.items()} for folder, files in made.items()}
+    for folder, name in edited:
+        # So that it goes on being told from one of ours.
+        new[folder][name] = old[folder][name]
     both = {f: {**old.get(f, {}), **new.get(f, {})} for f in {**old, **new}}
     # First what may come to be there: a run that ends in between leaves nothing unaccounted for.
-    _write(out, month, {"key": "", "told": [], "folders": both})
+    record: dict[str, Any] = {"key": "", "drafts": drafts, "told": [], "folders": both}
+    _write(out, month, record)
     failed = _put(target, made, both, work)
-    _write(out, month, {"key": "" if failed else key, "told": told, "folders": new})
+    _write(out, month, record | {"key": "" if failed else key, "told": told, "folders": new})
     news = [line for line in told if line not in before.get("told", ())]
     return Delivered((*news, *failed), not failed)
+
+
+def _edited(
+    target: Path, made: Mapping[str, dict[str, bytes | Path]], old: Folders
+) -> list[tuple[str, str]]:
+    """Keep the drafts that somebody has written in; return their folders and names."""
+    found = []
+    for folder, files in made.items():
+        for name in [name for name in files if name.endswith(_DRAFT)]:
+            path, put = target / folder / name, old.get(folder, {}).get(name)
+            if put and path.is_file() and file_hash(path) not in (put, _hash(files[name])):
+                files[name] = path.read_bytes()
+                found.append((folder, name))
+    return found
 
 
 def _put(

@@ -20,7 +20,10 @@ def how_slowly() -> str:
     """Say that reports take longer on this system; nothing where they do not."""
     if is_available():
         return ""
-    return "this system cannot keep a workbook's process warm: each report starts one of its own"
+    return (
+        "this system cannot keep a workbook's process warm: each report starts one of its own, "
+        "and the limits of time and memory do not hold"
+    )
 
 
 @contextmanager

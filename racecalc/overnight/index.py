@@ -1,7 +1,7 @@
 """The barn's page of a month: every horse, its state and its report; not for owners."""
 
 from collections.abc import Iterable
-from datetime import date
+from datetime import date, datetime
 from functools import cache
 
 from jinja2 import Environment, FileSystemLoader, Template
@@ -9,6 +9,7 @@ from jinja2 import Environment, FileSystemLoader, Template
 from racecalc.overnight.prepare import Known
 from racecalc.overnight.records import Outcome
 from racecalc.report.places import templates_folder
+from racecalc.words import day_of
 
 __all__ = ["index_page"]
 
@@ -21,13 +22,18 @@ _STATE_WORDS = {
 }
 
 
-def index_page(known: Known, month: str, outcomes: Iterable[Outcome]) -> str:
-    """Return the index as HTML, its links relative to the folder of the month."""
+def index_page(known: Known, month: str, run: str, outcomes: Iterable[Outcome]) -> str:
+    """Return the index as HTML, its links relative to the folder of the month.
+
+    ``run`` is when the run began, as ISO 8601 has it.
+    """
+    begun = datetime.fromisoformat(run)
     return _template().render(
         barn=known.barn,
         month=f"{date.fromisoformat(f'{month}-01'):%B %Y}",
         outcomes=sorted(outcomes, key=lambda outcome: (outcome.name.casefold(), outcome.horse)),
         words=_STATE_WORDS,
+        run=f"{day_of(begun.date())} {begun:%Y, %H:%M}",
         problems=[str(problem) for problem in known.problems],
         more=max(known.errors - len(known.problems), 0),
     )

@@ -62,6 +62,8 @@ class Known:
         Whom the horses belong to.
     shares_unread : bool
         Whether these tables are there and could not be read.
+    shares_refused : tuple of str
+        The horses of which a row of shares could not be used.
     hashes : dict of str to str
         The hashes of the slices, by horse; filled in by the run.
     """
@@ -75,6 +77,7 @@ class Known:
     owners: tuple[Owner, ...]
     shares: tuple[Share, ...]
     shares_unread: bool
+    shares_refused: tuple[str, ...]
     hashes: dict[str, str]
 
     def to_json(self) -> dict[str, Any]:
@@ -87,7 +90,11 @@ def known_from(content: dict[str, Any]) -> Known:
     """Return what `Known.to_json` gave."""
     plain = {name: content[name] for name in Known.__dataclass_fields__}
     problems = [Problem(**problem) for problem in plain["problems"]]
-    rows = {"owners": owners_from(plain["owners"]), "shares": shares_from(plain["shares"])}
+    rows = {
+        "owners": owners_from(plain["owners"]),
+        "shares": shares_from(plain["shares"]),
+        "shares_refused": tuple(plain["shares_refused"]),
+    }
     return Known(**plain | rows | {"barn": barn_of(plain["barn"]), "problems": problems})
 
 
@@ -186,8 +193,13 @@ def _known(book: Book, mark: str) -> Known:
         owners=owners_of(book),
         shares=shares_of(book),
         shares_unread=bool({"owners", "shares"} & book.unread),
+        shares_refused=tuple(sorted(_with_refused_shares(errors, names))),
         hashes={},
     )
+
+
+def _with_refused_shares(errors: list[Problem], names: dict[str, str]) -> set[str]:
+    return {p.horse for p in errors if p.table == "shares" and p.horse in names and p.horse}
 
 
 def _refused(errors: list[Problem], names: dict[str, str]) -> dict[str, str]:

@@ -197,6 +197,7 @@ class _Run:
             # Where nothing more can be written the next run finds plan and journal.
             with contextlib.suppress(OSError):
                 self._sum_up()
+                self._say(f"the run was ended; {len(self._left)} reports are left for the next")
             raise
         finally:
             journal.close()
@@ -218,7 +219,10 @@ class _Run:
         # No owner is given what somebody has changed since.
         outcomes = [o for o in self._outcomes.values() if o.horse not in self._spoiled]
         delivered = deliver(self._plan.known, month, drafts, outcomes, self._out, self._work)
-        self._say(*delivered.told, f"the run of {self._began} has ended")
+        if self._asked.only:
+            told = [line for line in delivered.told if line.split(":")[0] in self._asked.only]
+            delivered = replace(delivered, told=tuple(told))
+        self._say(*delivered.told, f"the run of {self._began[:19]} has ended")
         return delivered
 
     def _tasks(self, limits: Limits) -> Iterator[Make]:
@@ -277,7 +281,7 @@ class _Run:
 
     def _sum_up(self) -> None:
         self._records.end({**self._head, "ended": _now()}, self._outcomes)
-        page = index_page(self._plan.known, self._asked.month, self._outcomes.values())
+        page = index_page(self._plan.known, self._asked.month, self._began, self._outcomes.values())
         put_file(self._folder / "index.html", page.encode())
 
 

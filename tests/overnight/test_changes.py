@@ -211,7 +211,7 @@ class TestTheFolderOfReports:
         (scene.out / MONTH / "brindle").write_text("a user's")
         done = scene.run()
         assert done.returncode == 1
-        cause = "could not be written: is a file; move it away"
+        cause = f"could not be written: {scene.out / MONTH / 'brindle'}: is a file; move it away"
         assert done.stderr.startswith(f"brindle: failed: {cause}\n")
         assert states(scene) == {"brindle": "failed", "007": "no-data"}
         assert (scene.out / MONTH / "brindle").read_text() == "a user's"

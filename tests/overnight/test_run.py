@@ -6,6 +6,7 @@ import os
 import pty
 import re
 import select
+import shutil
 import signal
 import subprocess
 import time
@@ -445,3 +446,79 @@ def test_files_are_published_all_or_none(tmp_path):
     (tmp_path / "report.pdf").rmdir()
     publish(files, tmp_path)
     assert {path.name for path in tmp_path.iterdir()} == set(files)
+
+
+def test_where_folders_cannot_change_places_each_file_is_replaced(tmp_path, monkeypatch):
+    """As on a system without `renameat2`; what is not ours stays, what is ours no more goes."""
+    disk = importlib.import_module("racecalc.overnight.disk")
+    monkeypatch.setattr(disk, "_exchange", lambda one, other: False)
+    old, new = tmp_path / "old", tmp_path / "new"
+    disk.write_folder(old, {"a.html": b"old", "b.html": b"old"})
+    (old / "mine.txt").write_text("mine")
+    disk.write_folder(new, {"a.html": b"new"})
+    disk.put_folder(new, old, ["a.html", "b.html"])
+    assert {path.name: path.read_bytes() for path in old.iterdir()} == {
+        "a.html": b"new",
+        "mine.txt": b"mine",
+    }
+    assert not new.exists()
+
+
+def test_an_owners_table_that_cannot_be_read_empties_no_owners_folder(tmp_path):
+    path = book(tmp_path)
+    run_here(path, tmp_path)
+    before = {p: p.read_bytes() for p in (tmp_path / "owners").rglob("*") if p.is_file()}
+    assert before
+    (path / "shares.csv").write_bytes(b"\xff\x00\xfe\x00")
+    done = run_here(path, tmp_path)
+    assert not done.owners.whole
+    assert "were left as they were" in done.owners.told[0]
+    assert {p: p.read_bytes() for p in (tmp_path / "owners").rglob("*") if p.is_file()} == before
+
+
+def test_one_owners_folder_that_is_blocked_keeps_none_from_another(tmp_path):
+    path = book(tmp_path)
+    (tmp_path / "owners" / MONTH).mkdir(parents=True)
+    (tmp_path / "owners" / MONTH / "moth").write_text("in the way")
+    done = run_here(path, tmp_path)
+    assert not done.owners.whole
+    assert any("moth: could not be written: " in line for line in done.owners.told)
+    assert (tmp_path / "owners" / MONTH / "quill" / "index.html").is_file()
+    (tmp_path / "owners" / MONTH / "moth").unlink()
+    assert run_here(path, tmp_path).owners.whole
+    assert (tmp_path / "owners" / MONTH / "moth" / "index.html").is_file()
+
+
+def test_drafts_once_asked_for_are_kept_and_a_changed_one_is_left_as_it_is(tmp_path):
+    path = book(tmp_path)
+    run_here(path, tmp_path, drafts=True)
+    drafts = sorted((tmp_path / "owners" / MONTH).rglob("*.eml"))
+    assert len(drafts) == 2
+    drafts[0].write_text("mine")
+    with (path / "measurements.csv").open("a") as file:
+        file.write("2026-10-09,brindle,weight,1040 lb,,scale,,\n")
+    done = run_here(path, tmp_path)
+    assert any("was changed by somebody and is kept" in line for line in done.owners.told)
+    assert drafts[0].read_text() == "mine"
+    assert drafts[1].is_file()
+
+
+def test_only_one_horse_says_of_the_others_that_they_are_not_as_they_would_be(tmp_path):
+    path = book(tmp_path)
+    run_here(path, tmp_path)
+    with (path / "weather.csv").open("a") as file:
+        file.write("2026-10-09,main,5 C,,,,,\n")
+    done = run_here(path, tmp_path, only=("007",))
+    assert done.outcomes["brindle"].state == "not-reached"
+    assert done.outcomes["brindle"].cause == "not asked for"
+    assert done.outcomes["brindle"].reason.startswith("changed: ")
+    assert done.outcomes["brindle"].standing is not None
+
+
+def test_verify_misses_neither_a_lost_month_nor_a_lost_manifest(tmp_path):
+    run_here(book(tmp_path), tmp_path / "out")
+    manifest_file = tmp_path / "out" / MONTH / "manifest.json"
+    manifest_file.write_text("{}")
+    assert f"{MONTH}/manifest.json: is missing" in overnight.verify(tmp_path / "out").wrong[0]
+    shutil.rmtree(tmp_path / "out" / MONTH)
+    assert overnight.verify(tmp_path / "out").wrong
