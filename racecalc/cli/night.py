@@ -128,7 +128,7 @@ def _how_far(bars: list[Any]) -> Iterator[None]:
     try:
         yield
     except (KeyboardInterrupt, SystemExit, OSError):
-        if bars:
+        if bars and sys.stderr.isatty():
             made = f"{bars[0].pos} of {bars[0].length} reports were done"
             click.echo(f"{made}; start again, and the rest is made", err=True)
         raise

@@ -35,8 +35,8 @@ STRING_FIELDS = {
 def string_of(works: pd.DataFrame, horse: str) -> pd.DataFrame:
     """Return the timed works of other horses at the tracks where this one has worked.
 
-    Of a large barn these are the works of some horses, each with all that it did: about a thousand
-    works of a year tell nearly as much as all of them (see `racecalc.own_line`).
+    Of a large barn these are the works of some horses, each with all that it did at a track: about
+    a thousand works of a year tell nearly as much as all of them (see `racecalc.own_line`).
 
     Parameters
     ----------

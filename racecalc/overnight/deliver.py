@@ -19,7 +19,7 @@ from racecalc.overnight.records import OWNERS, Outcome, put_json, read_json
 __all__ = ["Delivered", "deliver", "delivered", "owners_folder"]
 
 Folders = dict[str, dict[str, str]]
-"""The hashes of the files by folder and name."""
+"""The hashes of the files by folder and name; while one takes the place of another, both."""
 
 _DRAFT = ".eml"
 _EDITED = "{}: was changed by somebody and is kept; delete it for a new one"
@@ -106,7 +106,7 @@ def deliver(
     for folder, name in edited:
         # So that it goes on being told from one of ours.
         new[folder][name] = old[folder][name]
-    both = {f: {**old.get(f, {}), **new.get(f, {})} for f in {**old, **new}}
+    both = {folder: _either(old.get(folder, {}), new.get(folder, {})) for folder in {**old, **new}}
     # First what may come to be there: a run that ends in between leaves nothing unaccounted for.
     record: dict[str, Any] = {"key": "", "drafts": drafts, "told": [], "folders": both}
     _write(out, month, record)
@@ -114,6 +114,12 @@ def deliver(
     _write(out, month, record | {"key": "" if failed else key, "told": told, "folders": new})
     news = [line for line in told if line not in before.get("told", ())]
     return Delivered((*news, *failed), not failed)
+
+
+def _either(old: Mapping[str, str], new: Mapping[str, str]) -> dict[str, str]:
+    """Return the hashes that files may have while one set takes the place of the other."""
+    hashes = {name: {old.get(name, ""), new.get(name, "")} for name in {**old, **new}}
+    return {name: " ".join(sorted(found - {""})) for name, found in hashes.items()}
 
 
 def _edited(
@@ -124,7 +130,7 @@ def _edited(
     for folder, files in made.items():
         for name in [name for name in files if name.endswith(_DRAFT)]:
             path, put = target / folder / name, old.get(folder, {}).get(name)
-            if put and path.is_file() and file_hash(path) not in (put, _hash(files[name])):
+            if put and path.is_file() and file_hash(path) not in (*put.split(), _hash(files[name])):
                 files[name] = path.read_bytes()
                 found.append((folder, name))
     return found

@@ -169,7 +169,9 @@ def _plan(known: Known, store: Path | None, out: Path, asked: Asked) -> Plan:
         standing = last.standing if last else None
         key = key_of(known.hashes[horse], parameters(horse, asked.month), MONTHLY)
         reason = _reason(key, standing, horse not in spoiled, asked.fresh and horse in wanted)
-        if horse not in wanted and (reason or last is None):
+        if horse not in wanted and last is not None and not reason:
+            outcomes[horse] = last
+        elif horse not in wanted:
             outcomes[horse] = Outcome(
                 horse, name, "not-reached", _NOT_ASKED, reason, standing=standing
             )

@@ -140,12 +140,13 @@ class Records:
         return outcomes | _outcomes({line["horse"]: line for line in lines})
 
     def lost(self) -> list[Path]:
-        """Return what a run has written down here and is not there as it was written."""
-        if not self._plan.parent.is_dir():
-            return []
-        owners = self._plan.with_name(OWNERS)
-        written = [self._manifest, self._plan, *([owners] if owners.exists() else [])]
-        return [path for path in written if not read_json(path)]
+        """Return what a run has written down here and is not there as it was written.
+
+        A first run that is cut short leaves a plan and no manifest.
+        """
+        files = (self._manifest, self._plan, self._plan.with_name(OWNERS))
+        spoiled = [path for path in files if path.exists() and not read_json(path)]
+        return spoiled or ([] if self._manifest.exists() or self._plan.exists() else [files[0]])
 
     def begin(self, run: Mapping[str, Any], planned: Mapping[str, Outcome]) -> Journal:
         """Write the plan of a run, in which no horse is reached yet, and begin its journal."""
