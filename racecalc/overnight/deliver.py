@@ -111,9 +111,11 @@ def deliver(
     record: dict[str, Any] = {"key": "", "drafts": drafts, "told": [], "folders": both}
     _write(out, month, record)
     failed = _put(target, made, both, work)
-    _write(out, month, record | {"key": "" if failed else key, "told": told, "folders": new})
+    # Where one could not be put, what there was stands.
+    there = new | {folder: both[folder] for folder in failed}
+    _write(out, month, record | {"key": "" if failed else key, "told": told, "folders": there})
     news = [line for line in told if line not in before.get("told", ())]
-    return Delivered((*news, *failed), not failed)
+    return Delivered((*news, *failed.values()), not failed)
 
 
 def _either(old: Mapping[str, str], new: Mapping[str, str]) -> dict[str, str]:
@@ -138,12 +140,12 @@ def _edited(
 
 def _put(
     target: Path, made: Mapping[str, Mapping[str, bytes | Path]], both: Folders, work: Path
-) -> list[str]:
-    """Put the owners' folders in their places; return what could not be, in words."""
+) -> dict[str, str]:
+    """Put the owners' folders in their places; return which could not be, and why."""
     if made:
         for place in (target.parent, target):
             place.mkdir(exist_ok=True)
-    failed = []
+    failed = {}
     # Who gets nothing any more comes first.
     for folder in sorted(both, key=lambda folder: (folder in made, folder)):
         try:
@@ -155,7 +157,8 @@ def _put(
         except OSError as error:
             if error.errno in FULL:
                 raise
-            failed.append(f"{target / folder}: could not be written: {error.strerror or error}")
+            why = f"could not be written: {error.strerror or error}"
+            failed[folder] = f"{target / folder}: {why}"
     return failed
 
 
