@@ -112,6 +112,13 @@ def test_a_cell_that_raises_is_told_and_ends_the_workbook(tmp_path):
          {"seconds": 0.5}, "longer than 0.5 s"),
         ("held = bytearray(400_000_000)\nheld[::4096] = b'x' * len(held[::4096])\n"
          "import time\ntime.sleep(9)", {"megabytes": 200}, "more than 200 MB"),
+        # In a process of its own, and where several processes share it.
+        ("import subprocess, sys\nsubprocess.run([sys.executable, '-c', "
+         "'held = b\"x\" * 400_000_000; import time; time.sleep(9)'])",
+         {"megabytes": 200}, "more than 200 MB"),
+        ("import mmap, time\nheld = mmap.mmap(-1, 400_000_000)\n"
+         "held.write(b'x' * 400_000_000)\ntime.sleep(9)", {"megabytes": 200}, "more than 200 MB"),
+        ("print('\\ud800')", {}, "what it gave cannot be kept: "),
         ("import os\nos._exit(3)", {}, "ended before it was done"),
         ("import os, signal\nos.kill(os.getpid(), signal.SIGKILL)", {}, "ended before"),
     ],
