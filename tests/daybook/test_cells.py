@@ -47,7 +47,6 @@ from tests.daybook.stable import TABLES, next_row, problems_of, with_row, write_
         ("surface", "2026-10-03,main,fast,,-1 in,,,", "cushion", "negative"),
         ("surface", "2026-10-03,main,fast,wet,,,,", "moisture", "no number"),
         ("weather", "2026-10-02,main,50,,,,,,", "tmin", "has no unit"),
-        ("owners", "zoe,Zoe,not an address", "email", "no address"),
         ("tracks", "third,Third,mud,1 mi,,,,,,,,,", "surface", "dirt, turf, synthetic"),
         ("tracks", "third,Third,turf,1 mi,,,,,both,,,,", "hand", "left, right"),
         ("horses", "x/../y,X,,,,,,", "horse", "letters, digits"),

@@ -197,3 +197,13 @@ def test_shares_agree_with_adding_up_day_by_day(
             held[day] += percent
     found = daybook.read(write_book(tmp_path, shares=shares(*rows))).problems
     assert bool(found) == (max(held) > 100)
+
+
+def test_an_address_that_is_none_takes_no_share_from_its_owner(tmp_path: Path) -> None:
+    owners = TABLES["owners"].replace("quill@stable.example", "not an address")
+    book = daybook.read(write_book(tmp_path, owners=owners))
+    [problem] = map(str, book.problems)
+    assert "email: warning: " in problem
+    assert "(left blank; the row is used)" in problem
+    assert set(book.tables["shares"]["owner"]) == {"moth", "quill"}
+    assert book.tables["owners"]["email"].isna().all()

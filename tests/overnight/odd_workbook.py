@@ -4,6 +4,7 @@
 workbook in the place of the monthly report.
 """
 
+import signal
 import sys
 import time
 from importlib import import_module
@@ -144,5 +145,7 @@ def left_of(mark: str, seconds: float = 10) -> list[str]:
 
 
 if __name__ == "__main__":
+    # A shell that begins its tests in the background has them ignore Ctrl-C.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     as_monthly_report(Path(sys.argv.pop(1)))
     main()
