@@ -15,6 +15,7 @@ from racecalc.overnight.outbox import Ready, as_plain, outbox
 from racecalc.overnight.plan import intact
 from racecalc.overnight.prepare import Known
 from racecalc.overnight.records import OWNERS, Outcome, put_json, read_json
+from racecalc.report.run import MONTHLY
 
 __all__ = ["Delivered", "deliver", "delivered", "owners_folder"]
 
@@ -184,7 +185,7 @@ def _found(target: Path, known: Known) -> Folders:
 
 
 def _key(known: Known, month: str, drafts: bool, outcomes: Iterable[Outcome]) -> str:
-    parts = key_of("", {}, "monthly_report.ipynb")
+    parts = key_of("", {}, MONTHLY)
     content = [
         *[month, drafts, parts["racecalc"], parts["templates"], asdict(known.barn)],
         *[as_plain(known.owners), as_plain(known.shares)],

@@ -3,18 +3,16 @@
 import pickle
 import queue
 import time
-import traceback
 from collections import deque
 from collections.abc import Generator, Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from racecalc.errors import RacecalcError
-from racecalc.overnight.machines import WITHOUT_WORKER_S, Call, Workers, words_of
+from racecalc.overnight.machines import WITHOUT_WORKER_S, Call, Workers
 from racecalc.overnight.pool import Lost
 from racecalc.overnight.remote import Refused, run_task
-from racecalc.overnight.work import Made, Make, slice_files
+from racecalc.overnight.work import Made, Make, failed, slice_files
 
 __all__ = ["Flights"]
 
@@ -66,7 +64,7 @@ class Flights:
             try:
                 data = pickle.dumps(_whole(flight.task))
             except Exception as error:  # trouble with one horse's slice is not another's
-                yield flight.task, _failed(error)
+                yield flight.task, failed(error)
             else:
                 self._submit(flight, data)
 
@@ -117,7 +115,7 @@ class Flights:
         except Exception as error:  # the task's own, or what came back cannot be read
             if future.cancelled() or self._workers.client.status != "running":
                 raise self._workers.gone() from error
-            return _failed(error)
+            return failed(error)
 
     def _overdue(self) -> Iterator[tuple[Any, Any]]:
         """Let go what waits for workers that are gone, and what has had no answer for too long."""
@@ -152,11 +150,3 @@ def _whole(task: Any) -> Any:
     if isinstance(task, Make) and task.store is not None:
         return replace(task, store=None, frozen=slice_files(task.store, task.horse))
     return task
-
-
-def _failed(error: BaseException) -> Made:
-    if isinstance(error, RacecalcError):
-        cause = str(error)
-    else:
-        cause = f"a fault in racecalc itself: {words_of(error)}"
-    return Made(None, cause, "".join(traceback.format_exception(error)))

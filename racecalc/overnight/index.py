@@ -2,13 +2,10 @@
 
 from collections.abc import Iterable
 from datetime import date, datetime
-from functools import cache
 
-from jinja2 import Environment, FileSystemLoader, Template
-
+from racecalc.overnight.layouts import layout
 from racecalc.overnight.prepare import Known
 from racecalc.overnight.records import Outcome
-from racecalc.report.places import templates_folder
 from racecalc.words import day_of
 
 __all__ = ["index_page"]
@@ -28,7 +25,7 @@ def index_page(known: Known, month: str, run: str, outcomes: Iterable[Outcome]) 
     ``run`` is when the run began, as ISO 8601 has it.
     """
     begun = datetime.fromisoformat(run)
-    return _template().render(
+    return layout("barn.html.j2").render(
         barn=known.barn,
         month=f"{date.fromisoformat(f'{month}-01'):%B %Y}",
         outcomes=sorted(outcomes, key=lambda outcome: (outcome.name.casefold(), outcome.horse)),
@@ -37,14 +34,3 @@ def index_page(known: Known, month: str, run: str, outcomes: Iterable[Outcome]) 
         problems=[str(problem) for problem in known.problems],
         more=max(known.errors - len(known.problems), 0),
     )
-
-
-@cache
-def _template() -> Template:
-    environment = Environment(
-        loader=FileSystemLoader(templates_folder("html")),
-        autoescape=True,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    return environment.get_template("barn.html.j2")

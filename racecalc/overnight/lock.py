@@ -16,7 +16,7 @@ from typing import IO
 
 from racecalc.errors import LockedError
 
-__all__ = ["locked"]
+__all__ = ["locked", "now"]
 
 
 @contextmanager
@@ -38,7 +38,7 @@ def locked(path: Path) -> Iterator[None]:
         if not _taken(file):
             raise LockedError(f"{path.parent.parent}: another run is at work there{_who(path)}")
         file.truncate(0)
-        holder = {"process": os.getpid(), "host": socket.gethostname(), "since": _now()}
+        holder = {"process": os.getpid(), "host": socket.gethostname(), "since": now()}
         file.write(json.dumps(holder) + "\n")
         file.flush()
         yield
@@ -68,5 +68,6 @@ def _who(path: Path) -> str:
         return ""
 
 
-def _now() -> str:
-    return datetime.now().astimezone().isoformat(timespec="seconds")
+def now(exact: str = "seconds") -> str:
+    """Return the time of the clock as ISO 8601 has it."""
+    return datetime.now().astimezone().isoformat(timespec=exact)

@@ -3,13 +3,11 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
-from functools import cache
 from math import fsum
 from pathlib import Path
 from typing import Any
 
 import pandas as pd
-from jinja2 import Environment, FileSystemLoader, Template
 
 from racecalc.daybook import Barn, Book
 from racecalc.overnight.drafts import (
@@ -22,7 +20,7 @@ from racecalc.overnight.drafts import (
     names_apart,
     one_line,
 )
-from racecalc.report.places import templates_folder
+from racecalc.overnight.layouts import layout
 from racecalc.words import day_of
 from racecalc.workload import month_bounds
 
@@ -263,22 +261,11 @@ def _letter(barn: Barn, first: date, person: Owner, belongings: _Belongings) -> 
 
 
 def _files(letter: Letter, belongings: _Belongings) -> dict[str, bytes | Path]:
-    page = _template().render(letter=letter, cautions=CAUTIONS)
+    page = layout("owner.html.j2").render(letter=letter, cautions=CAUTIONS)
     files: dict[str, bytes | Path] = {f"{_PAGE}.html": page.encode()}
     for entry, (report, _) in zip(letter.entries, belongings.held, strict=True):
         files |= {f"{entry.file}.html": report.page, f"{entry.file}.pdf": report.paper}
     return files
-
-
-@cache
-def _template() -> Template:
-    environment = Environment(
-        loader=FileSystemLoader(templates_folder("html")),
-        autoescape=True,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    return environment.get_template("owner.html.j2")
 
 
 def _put_draft(letter: Letter, owner: str, files: dict[str, bytes | Path], name: str) -> list[str]:

@@ -14,7 +14,6 @@ import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from datetime import datetime
 from errno import EDQUOT, ENOSPC
 from pathlib import Path
 from typing import Any
@@ -23,7 +22,7 @@ from racecalc.errors import DaybookError
 from racecalc.overnight.deliver import Delivered, deliver
 from racecalc.overnight.disk import FULL, put_file, put_folder, write_folder
 from racecalc.overnight.index import index_page
-from racecalc.overnight.lock import locked
+from racecalc.overnight.lock import locked, now
 from racecalc.overnight.plan import Asked, Doer, Plan, make_plan, parameters
 from racecalc.overnight.records import Journal, Outcome, Records, Standing
 from racecalc.overnight.work import Made, Make
@@ -125,7 +124,7 @@ def _noted(log: Path) -> Iterator[None]:
 
 def _append(log: Path, lines: Iterable[str]) -> None:
     with log.open("a", encoding="utf-8") as file:
-        file.writelines(f"{_now()} {line}\n" for line in lines)
+        file.writelines(f"{now()} {line}\n" for line in lines)
 
 
 @contextmanager
@@ -178,7 +177,7 @@ class _Run:
         self._work = work
         self._left = left
         self._spoiled = set(plan.spoiled)
-        self._began = _now("microseconds")
+        self._began = now("microseconds")
         self._clock = clock
         self._outcomes = dict(plan.outcomes)
         self._records = Records(out, asked.month)
@@ -220,7 +219,9 @@ class _Run:
         outcomes = [o for o in self._outcomes.values() if o.horse not in self._spoiled]
         delivered = deliver(self._plan.known, month, drafts, outcomes, self._out, self._work)
         if self._asked.only:
-            told = [line for line in delivered.told if line.split(":")[0] in self._asked.only]
+            # Of horses that were not asked for nothing is said.
+            others = self._plan.known.names.keys() - set(self._asked.only)
+            told = [line for line in delivered.told if line.split(":")[0] not in others]
             delivered = replace(delivered, told=tuple(told))
         self._say(*delivered.told, f"the run of {self._began[:19]} has ended")
         return delivered
@@ -235,7 +236,7 @@ class _Run:
         planned = self._outcomes[horse]
         if not isinstance(answer, Made):
             cause = "the process that made it was ended, twice"
-            return self._failed(planned, cause, getattr(answer, "trace", ""), 0.0)
+            return self._failed(planned, cause, answer.trace, 0.0)
         if answer.report is None:
             return self._failed(planned, answer.cause, answer.trace, answer.seconds)
         report = answer.report
@@ -280,10 +281,6 @@ class _Run:
         _append(self._folder / _LOG, lines)
 
     def _sum_up(self) -> None:
-        self._records.end({**self._head, "ended": _now()}, self._outcomes)
+        self._records.end({**self._head, "ended": now()}, self._outcomes)
         page = index_page(self._plan.known, self._asked.month, self._began, self._outcomes.values())
         put_file(self._folder / "index.html", page.encode())
-
-
-def _now(exact: str = "seconds") -> str:
-    return datetime.now().astimezone().isoformat(timespec=exact)

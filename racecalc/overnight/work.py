@@ -19,7 +19,7 @@ from racecalc.errors import RacecalcError
 from racecalc.report.engine import is_available
 from racecalc.report.run import Limits, Report, make
 
-__all__ = ["Hash", "Made", "Make", "slice_files"]
+__all__ = ["Hash", "Made", "Make", "failed", "slice_files"]
 
 
 @dataclass(frozen=True)
@@ -93,11 +93,8 @@ class Make:
         limits = self.limits if is_available() else None
         try:
             report = make(self._slice(), self.parameters, self.workbook, limits)
-        except RacecalcError as error:
-            return Made(None, str(error), _trace(error), time.monotonic() - began)
         except Exception as error:  # a fault of ours in one horse's report is not another's
-            cause = f"a fault in racecalc itself: {type(error).__name__}: {error}"
-            return Made(None, cause, _trace(error), time.monotonic() - began)
+            return failed(error, time.monotonic() - began)
         return Made(report, seconds=time.monotonic() - began)
 
     def _slice(self) -> HorseBook:
@@ -123,5 +120,9 @@ def _store(folder: Path) -> Store:
     return Store(folder)
 
 
-def _trace(error: Exception) -> str:
-    return "".join(traceback.format_exception(error))
+def failed(error: Exception, seconds: float = 0.0) -> Made:
+    """Return what became of a task that raised."""
+    cause = str(error)
+    if not isinstance(error, RacecalcError):
+        cause = f"a fault in racecalc itself: {type(error).__name__}: {' '.join(cause.split())}"
+    return Made(None, cause, "".join(traceback.format_exception(error)), seconds)
