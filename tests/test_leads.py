@@ -220,11 +220,13 @@ class TestPicture:
         assert "No lead was noted at the ½ pole." in picture.alt
 
     def test_a_pole_passed_twice_bears_both_letters_and_two_lines(self):
-        picture = figures.leads(lap())
+        noted = lap()
+        picture = figures.leads(noted)
         assert {"L / L", "R / R"} <= set(texts(picture.spec))
         marks = data(picture.spec, layers(picture.spec, "point")[-1])
         first, last = marks[0], marks[3]
-        assert first["to_finish_m"] - last["to_finish_m"] == pytest.approx(1207.008), "a lap"
+        apart_m = noted.notes[0].to_finish_m - noted.notes[3].to_finish_m
+        assert apart_m == pytest.approx(1207.008), "a lap"
         assert abs(first["y"] - last["y"]) > 3, "the second lap is drawn beside the first"
 
     def test_a_start_in_the_chute_is_drawn_there(self):

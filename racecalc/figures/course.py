@@ -21,6 +21,9 @@ __all__ = ["Drawn", "course_layers", "drawn_of"]
 # Where the book does not tell the width of a track, it is drawn this wide.
 _USUAL_WIDTH_M = 20.0
 _STEP_M = 10.0
+_RAIL_POINTS = 121
+# Places are written in centimetres.
+_DECIMALS = 2
 # Beside the outer rail there is room for the names of poles; inside the rail for times.
 _LABEL_PIXELS = 13
 _EDGE_PIXELS = 30
@@ -71,16 +74,7 @@ class Drawn:
     ) -> pd.DataFrame:
         """Return ``x`` and ``y`` of places ``out_m`` metres outside the measuring line."""
         found = track.positions(self.oval, to_finish_m, start_in=self.start_in)
-        heading = np.radians(found["heading_deg"].to_numpy())
-        # Outside is to the right of a left-handed course.
-        side = 1.0 if self.oval.hand == "left" else -1.0
-        return pd.DataFrame(
-            {
-                "x": found["x_m"] + side * out_m * np.sin(heading),
-                "y": found["y_m"] - side * out_m * np.cos(heading),
-                "to_finish_m": list(to_finish_m),
-            }
-        )
+        return _places(found, out_m, self.oval.hand)
 
     def path(self, from_m: float, to_m: float, out_m: float | tuple[float, float]) -> pd.DataFrame:
         """Return a fine line from one place to another, in the order run.
@@ -90,8 +84,7 @@ class Drawn:
         count = max(2, math.ceil((from_m - to_m) / _STEP_M) + 1)
         begin_m, end_m = out_m if isinstance(out_m, tuple) else (out_m, out_m)
         places = np.linspace(from_m, to_m, count).tolist()
-        line = self.at(places, np.linspace(begin_m, end_m, count))
-        return line.assign(order=range(count))
+        return self.at(places, np.linspace(begin_m, end_m, count))
 
 
 def drawn_of(course: Course, width: int, start_in: track.Chute | None = None) -> Drawn | None:
@@ -113,6 +106,16 @@ def drawn_of(course: Course, width: int, start_in: track.Chute | None = None) ->
     )  # fmt: skip
 
 
+def _places(found: pd.DataFrame, out_m: float | npt.NDArray[np.float64], hand: str) -> pd.DataFrame:
+    """Return places so far outside those of the measuring line that `track.positions` found."""
+    heading = np.radians(found["heading_deg"].to_numpy())
+    # Outside is to the right of a left-handed course.
+    side = 1.0 if hand == "left" else -1.0
+    x = found["x_m"].to_numpy() + side * out_m * np.sin(heading)
+    y = found["y_m"].to_numpy() - side * out_m * np.cos(heading)
+    return pd.DataFrame({"x": x.round(_DECIMALS), "y": y.round(_DECIMALS)})
+
+
 def course_layers(drawn: Drawn, named: Iterable[float] = ()) -> list[Any]:
     """Return the layers of an empty course: rails, finish line and poles with their names.
 
@@ -123,48 +126,36 @@ def course_layers(drawn: Drawn, named: Iterable[float] = ()) -> list[Any]:
 
 
 def _rails(drawn: Drawn) -> list[Any]:
-    lap_m = drawn.oval.lap_m
-    x, y = drawn.axes()
+    chute = drawn.start_in
+    # The oval itself, whatever chute leads into it.
+    lap = track.positions(drawn.oval, np.linspace(drawn.oval.lap_m, 0, _RAIL_POINTS))
     layers = []
     for out_m in (-drawn.oval.rail_offset_m, drawn.track_m):
-        # The oval itself, whatever chute leads into it.
-        found = track.positions(drawn.oval, np.linspace(lap_m, 0, 241))
-        heading = np.radians(found["heading_deg"].to_numpy())
-        side = 1.0 if drawn.oval.hand == "left" else -1.0
-        line = pd.DataFrame(
-            {
-                "x": found["x_m"] + side * out_m * np.sin(heading),
-                "y": found["y_m"] - side * out_m * np.cos(heading),
-                "order": range(len(found)),
-            }
-        )
-        layers.append(
-            drawn_from(line)
-            .mark_line(color=MUTED, strokeWidth=0.8, aria=False)
-            .encode(x=x, y=y, order=alt.Order("order:Q"))
-        )
-    if drawn.start_in is not None:
-        chute = drawn.start_in
-        for out_m in (-drawn.oval.rail_offset_m, drawn.track_m):
+        layers.append(_rail(drawn, _places(lap, out_m, drawn.oval.hand)))
+        if chute is not None:
             line = drawn.path(chute.start_m, chute.joins_m, out_m)
-            layers.append(
-                drawn_from(line)
-                .mark_line(color=MUTED, strokeWidth=0.8, strokeDash=[3, 2], aria=False)
-                .encode(x=x, y=y, order=alt.Order("order:Q"))
-            )
+            layers.append(_rail(drawn, line, [3, 2]))
     return layers
+
+
+def _rail(drawn: Drawn, line: pd.DataFrame, dash: list[int] | None = None) -> Any:
+    x, y = drawn.axes()
+    rail = drawn_from(line).mark_line(
+        color=MUTED, strokeWidth=0.8, strokeDash=dash or [1, 0], order=False, aria=False
+    )
+    return rail.encode(x=x, y=y)
 
 
 def _finish(drawn: Drawn) -> list[Any]:
     x, y = drawn.axes()
     ends = pd.concat(
         [drawn.at([0.0], out_m) for out_m in (-drawn.oval.rail_offset_m, drawn.track_m)]
-    ).assign(order=range(2))
-    line = drawn_from(ends).mark_line(color=INK, strokeWidth=2, aria=False)
+    )
+    line = drawn_from(ends).mark_line(color=INK, strokeWidth=2, order=False, aria=False)
     name = drawn.at([0.0], drawn.track_m + _LABEL_PIXELS * drawn.pixel_m).assign(text="finish")
     text = drawn_from(name).mark_text(color=INK, fontSize=11, baseline="middle", aria=False)
     return [
-        line.encode(x=x, y=y, order=alt.Order("order:Q")),
+        line.encode(x=x, y=y),
         text.encode(x=x, y=y, text=alt.Text("text:N")),
     ]
 

@@ -107,13 +107,11 @@ def _test_layers(
     layers = []
     if line:
         points = [{"speed": _on_axis(speed, report), "value": value} for speed, value in line]
-        chart = drawn_from(pd.DataFrame(points))
+        chart = drawn_from(points)
         layers.append(chart.mark_line(color=colour, strokeWidth=1.3, aria=False).encode(x=x, y=y))
     rows = [_step_row(step, test, what, report) for step in test.steps if getattr(step, what)]
     if rows:
-        dots = drawn_from(pd.DataFrame(rows)).mark_point(
-            filled=True, opacity=1, color=colour, size=size
-        )
+        dots = drawn_from(rows).mark_point(filled=True, opacity=1, color=colour, size=size)
         layers.append(dots.encode(x=x, y=y, description=alt.Description("words:N")))
     return layers
 
@@ -144,7 +142,7 @@ def _reading(report: FitnessReport, test: FitnessTest, what: str, x: alt.X, y: a
         "value": _MARKS[what],
         "label": written(threshold.pace, report.barn),
     }
-    chart = drawn_from(pd.DataFrame([row]))
+    chart = drawn_from([row])
     bar = chart.mark_rule(color=INK, strokeWidth=3, aria=False).encode(x=x, x2=alt.X2("end:Q"), y=y)
     label = chart.mark_text(color=INK, fontWeight="bold", align="right", dx=-6, dy=-9)
     return [

@@ -148,7 +148,7 @@ def _count(steps: list[tuple[float, float, int]], end: float, width: int) -> Any
                 scale=dict(domain=[0, 4], nice=False),
                 axis=dict(values=[0, 1, 2, 3, 4], domain=False, format="d"),
             ),
-            y2=alt.datum(0),
+            y2=alt.Y2Datum(0),
         )
         .properties(width=width, height=_COUNT_HEIGHT)
     )
@@ -211,7 +211,7 @@ def _plane(rows: list[dict[str, Any]], width: int) -> Any:
         x=alt.value(width), y=y, text=alt.Text("name:N"), description=alt.Description("name:N")
     )
     dots = (
-        drawn_from(pd.DataFrame(rows))
+        drawn_from(rows)
         .mark_point(filled=True, opacity=0.9)
         .encode(
             x=x,

@@ -4,11 +4,10 @@ from datetime import timedelta
 from typing import Any
 
 import altair as alt
-import pandas as pd
 
 from racecalc import units
 from racecalc.digest import Digest, Load, LoadReport, Number
-from racecalc.figures.joined import below, drawn_from, layer, sized
+from racecalc.figures.joined import below, drawn_from, layer
 from racecalc.figures.theme import (
     HALF_WIDTH,
     NARROW_WIDTH,
@@ -36,7 +35,8 @@ from racecalc.words import (
 __all__ = ["fast_line", "smoothed", "weeks"]
 
 _FAST_HEIGHT, _SLOW_HEIGHT, _DAYS_HEIGHT, _LINE_HEIGHT = 84, 40, 22, 130
-_LABEL_HEIGHT = 14
+# Between them, and from the lowest bars to the middle of the dates.
+_GAP, _TO_DATES = 3, 35
 _WEEK = 7
 # A week's bar leaves room at either side, in days.
 _MARGIN = 0.8
@@ -54,7 +54,6 @@ _STROKES = {
     "other": (0.2, SAGE),
     "off": (0.08, MUTED),
 }
-_BARS = ["start", "end", "group", "order", "ground", "words"]
 _TICKS = 4
 # A stroke fills this much of the place of its day.
 _STROKE_SHARE = 0.6
@@ -82,11 +81,12 @@ def _weeks(told: Digest | LoadReport, load: Load, width: int) -> Any:
     for quick, height in ((True, _FAST_HEIGHT), (False, _SLOW_HEIGHT)):
         shown = [row for row in rows if load.classes[row["order"]].fast == quick]
         if shown:
-            bars = _bars(told, load, shown, x, "fast" if quick else "slower")
-            parts.append(sized(bars, width, height))
-    parts.append(sized(_days(load, x, width), width, _DAYS_HEIGHT))
-    parts.append(sized(_dates(load, x, width), width, _LABEL_HEIGHT))
-    return below(*parts, spacing=3, share=("fill", "stroke"))
+            parts.append((height, [_bars(told, load, shown, x, "fast" if quick else "slower")]))
+    # What stands below the lowest bars is placed in pixels: a view of its own would cost as much.
+    height, lowest = parts[-1]
+    lowest += [_days(load, x, width, height + _GAP), _dates(load, x, width, height + _TO_DATES)]
+    views = [layer(*layers, width=width, height=height) for height, layers in parts]
+    return below(*views, spacing=_GAP, share=("fill", "stroke"))
 
 
 def _rows(told: Digest | LoadReport, load: Load) -> list[dict[str, Any]]:
@@ -114,14 +114,13 @@ def _bars(
     groups = [class_name(load.classes[n], told.barn) for n in present]
     colours = _colours(load)
     key = dict(orient="top", direction="horizontal", symbolType="square", offset=2, columns=2)
-    frame = pd.DataFrame(_stacked(rows), columns=[*_BARS, "bottom", "top"])
     axis = dict(
         tickCount=3 if title == "fast" else 2,
         domain=False,
         labelExpr=f"datum.value > 0 ? datum.label + ' {_unit(told, fast=title == 'fast')}' : ''",
     )
     return (
-        drawn_from(frame)
+        drawn_from(_stacked(rows))
         .mark_rect(strokeWidth=1)
         .encode(
             x=x,
@@ -165,14 +164,15 @@ def _stacked(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
     return stacked
 
 
-def _days(load: Load, x: alt.X, width: int) -> Any:
-    """Return a stroke for each day, the longer the more was done."""
+def _days(load: Load, x: alt.X, width: int, top: int) -> Any:
+    """Return a stroke for each day, the longer the more was done, from so many pixels down."""
     kinds = [kind for week in load.weeks for kind in week.days]
     first = load.weeks[0].first
     rows = [
         {
             "start": number + 0.5,
-            "top": _STROKES[kind][0],
+            "top": round(top + _DAYS_HEIGHT * (1 - _STROKES[kind][0]), 1),
+            "bottom": top + _DAYS_HEIGHT,
             "colour": _STROKES[kind][1],
             "words": f"{day_of(first + timedelta(days=number))}: {DAY_NAMES[kind]}",
         }
@@ -181,29 +181,29 @@ def _days(load: Load, x: alt.X, width: int) -> Any:
     ]
     thick = _STROKE_SHARE * width / len(kinds)
     return (
-        drawn_from(pd.DataFrame(rows, columns=["start", "top", "colour", "words"]))
+        drawn_from(rows)
         .mark_rule(strokeWidth=thick)
         .encode(
             x=x,
-            y=alt.Y("top:Q", axis=None, scale=dict(domain=[0, 1])),
-            y2=alt.datum(0),
+            y=alt.Y("top:Q", axis=None, scale=None),
+            y2=alt.Y2("bottom:Q"),
             color=alt.Color("colour:N", scale=None),
             description=alt.Description("words:N"),
         )
     )
 
 
-def _dates(load: Load, x: alt.X, width: int) -> Any:
+def _dates(load: Load, x: alt.X, width: int, middle: int) -> Any:
     """Write the last day of as many weeks as there is room for, the newest among them."""
     count = len(load.weeks)
     step = -(-_DATE_WIDTH * count // width)
     rows = [
-        {"start": _WEEK * (number + 0.5), "label": brief_day(week.last, load.last)}
+        {"start": _WEEK * (number + 0.5), "y": middle, "label": brief_day(week.last, load.last)}
         for number, week in enumerate(load.weeks)
         if (count - 1 - number) % step == 0
     ]
-    chart = drawn_from(pd.DataFrame(rows)).mark_text(color=MUTED, aria=False)
-    return chart.encode(x=x, text=alt.Text("label:N"))
+    chart = drawn_from(rows).mark_text(color=MUTED, aria=False)
+    return chart.encode(x=x, y=alt.Y("y:Q", axis=None, scale=None), text=alt.Text("label:N"))
 
 
 def fast_line(told: Digest | LoadReport) -> Picture | None:
@@ -226,27 +226,27 @@ def _line(told: Digest | LoadReport, load: Load) -> Any:
         {
             "day": moment(point.day),
             "fast": _on_axis(point.fast.value, told, fast=True),
-            "newest": point.day == load.last,
+            "size": 60 if point.day == load.last else 16,
+            "colour": RUST if point.day == load.last else INK,
             "words": f"30 days to {day_of(point.day)}: {written(point.fast, told.barn)}",
         }
         for point in load.line
     ]
-    frame = pd.DataFrame(rows)
     labels = dict(
         tickCount=_TICKS, domain=False, labelExpr=f"datum.label + ' {_unit(told, fast=True)}'"
     )
     y = alt.Y("fast:Q", title=None, axis=labels)
     x = alt.X("day:T", title=None, scale=dict(type="utc"), axis=date_axis("%b %Y", _TICKS))
-    chart = drawn_from(frame)
+    chart = drawn_from(rows)
     line = chart.mark_line(color=INK, strokeWidth=1.4, aria=False).encode(x=x, y=y)
     points = chart.mark_point(filled=True, opacity=1).encode(
         x=x,
         y=y,
-        size=alt.condition("datum.newest", alt.value(60), alt.value(16)),
-        color=alt.condition("datum.newest", alt.value(RUST), alt.value(INK)),
+        size=alt.Size("size:Q", scale=None),
+        color=alt.Color("colour:N", scale=None),
         description=alt.Description("words:N"),
     )
-    layers = [*_usual(told, frame, x), line, points, *_published(told, load, frame, x)]
+    layers = [*_usual(told, rows, x), line, points, *_published(told, load, rows, x)]
     return layer(*layers, width=HALF_WIDTH, height=_LINE_HEIGHT)
 
 
@@ -282,7 +282,7 @@ def _smoothed(report: LoadReport) -> Any:
             for point in report.smoothed
             for number in [point.week if key == "week" else point.month]
         ]
-        chart = drawn_from(pd.DataFrame(rows))
+        chart = drawn_from(rows)
         line = chart.mark_line(color=colour, strokeWidth=width, aria=False).encode(x=x, y=y)
         dots = chart.mark_point(filled=True, size=14, color=colour, opacity=1)
         layers += [line, dots.encode(x=x, y=y, description=alt.Description("words:N"))]
@@ -294,25 +294,25 @@ def _a_day(number: Number, metric: bool) -> float:
     return number.value / 1000 if metric else float(units.furlongs(number.value))
 
 
-def _usual(told: Digest | LoadReport, frame: pd.DataFrame, x: alt.X) -> list[Any]:
+def _usual(told: Digest | LoadReport, points: list[dict[str, Any]], x: alt.X) -> list[Any]:
     """Return a band of what was usual, behind the line."""
     if told.usual_fast is None:
         return []
     low, high = (_on_axis(number.value, told, fast=True) for number in told.usual_fast)
-    rows = [{"day": frame["day"].iloc[end], "low": low, "high": high} for end in (0, -1)]
-    band = drawn_from(pd.DataFrame(rows)).mark_area(color=SAGE_PALE, opacity=0.7, aria=False)
+    rows = [{"day": points[end]["day"], "low": low, "high": high} for end in (0, -1)]
+    band = drawn_from(rows).mark_area(color=SAGE_PALE, opacity=0.7, aria=False)
     return [band.encode(x=x, y=alt.Y("low:Q", title=None), y2=alt.Y2("high:Q"))]
 
 
-def _published(told: Digest | LoadReport, load: Load, frame: pd.DataFrame, x: alt.X) -> list[Any]:
+def _published(
+    told: Digest | LoadReport, load: Load, points: list[dict[str, Any]], x: alt.X
+) -> list[Any]:
     """Return a dotted line at a published amount, where there is one to show."""
     if load.published is None:
         return []
     amount = _on_axis(load.published.value, told, fast=True)
-    rows = [{"day": frame["day"].iloc[end], "fast": amount} for end in (0, -1)]
-    line = drawn_from(pd.DataFrame(rows)).mark_line(
-        color=MUTED, strokeWidth=1, strokeDash=[1, 3], aria=False
-    )
+    rows = [{"day": points[end]["day"], "fast": amount} for end in (0, -1)]
+    line = drawn_from(rows).mark_line(color=MUTED, strokeWidth=1, strokeDash=[1, 3], aria=False)
     return [line.encode(x=x, y=alt.Y("fast:Q", title=None))]
 
 

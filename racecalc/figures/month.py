@@ -4,11 +4,10 @@ from datetime import date
 from typing import Any, Literal
 
 import altair as alt
-import pandas as pd
 
 from racecalc import units
 from racecalc.digest import Day, Digest
-from racecalc.figures.joined import below, drawn_from, layer, sized
+from racecalc.figures.joined import below, drawn_from, layer
 from racecalc.figures.theme import NARROW_WIDTH, WIDE_WIDTH, specification
 from racecalc.page import BLUE, MUTED, OCHRE, RUST, SAGE, SAGE_PALE, Picture
 from racecalc.words import (
@@ -25,17 +24,20 @@ from racecalc.words import (
 __all__ = ["month"]
 
 _BARS_HEIGHT = 96
+# The lowest row of labels reaches so far over the bars' scale.
+_OVER = 11
 _LABEL_ROW = 13
 # How wide a bold letter of a label is, and a day of the narrower picture, in pixels.
 _LETTER_WIDTH = 6.2
 _DAY_WIDTH = 18.5
 _EDGE_DAYS = 2
+# The days stand between the bars and what is below them.
+_AXIS_HEIGHT = 17
 _RAIN_HEIGHT = 28
 _FOOTING_HEIGHT = 32
 # The slowest ground is pale with an edge, so that all three stay apart in black and white.
 _COLOURS = {"work": RUST, "gallop": OCHRE, "jog": SAGE_PALE}
 _EDGES = {"work": RUST, "gallop": OCHRE, "jog": SAGE}
-_BAR_COLUMNS = ["day", "group", "order", "ground", "words"]
 _ORDER = {"jog": 0, "gallop": 1, "work": 2}
 
 
@@ -57,17 +59,23 @@ def month(digest: Digest) -> Picture | None:
 
 
 def _strip(digest: Digest, days: tuple[Day, ...], width: int) -> Any:
-    """Return bars over days, and rain with footing below them where there is any."""
+    """Return bars over days, and rain with footing below them where there is any.
+
+    All in one view: each further one would cost as much again. What stands below the days is
+    placed in pixels.
+    """
     numbers = [day.day.day for day in days]
     x = alt.X("day:O", scale=dict(domain=numbers, paddingInner=0.22), title=None)
-    bars = sized(_bars(digest, days, x), width, _BARS_HEIGHT + _label_room(digest))
-    under = _below(digest, days, x, width)
-    if under is None:
-        return bars
-    return below(bars, under, spacing=2, share=("x",))
+    height = _height(digest)
+    below_axis = height + _AXIS_HEIGHT
+    rain = any(day.rain and day.rain.value for day in digest.days)
+    layers = _bars(digest, days, x)
+    layers += _rain(digest, days, x, below_axis) if rain else []
+    layers += _footing(days, x, below_axis + (_RAIN_HEIGHT if rain else 0))
+    return layer(*layers, width=width, height=height)
 
 
-def _bars(digest: Digest, days: tuple[Day, ...], x: alt.X) -> Any:
+def _bars(digest: Digest, days: tuple[Day, ...], x: alt.X) -> list[Any]:
     unit = "km" if digest.barn.units == "metric" else "f"
     top = _highest(digest)
     heights = dict(
@@ -75,8 +83,28 @@ def _bars(digest: Digest, days: tuple[Day, ...], x: alt.X) -> Any:
     )
     # Rows of labels stand above the bars; these keep their height however many rows there are.
     roof = top * 1.18 * (1 + _label_room(digest) / _BARS_HEIGHT)
-    y = alt.Y("ground:Q", title=None, scale=dict(domain=[0, roof]), axis=heights)
-    # One key for the whole month, of what the month holds; both narrow halves share it.
+    y = alt.Y(
+        "ground:Q",
+        title=None,
+        scale=dict(domain=[0, roof], range=[_height(digest), _OVER]),
+        axis=heights,
+    )
+    bars = (
+        drawn_from(_bar_rows(digest, days))
+        .mark_bar(strokeWidth=1)
+        .encode(
+            x=x.axis(labelAngle=0, labelPadding=4, domain=True),
+            y=y.stack("zero"),
+            **_colours(digest, half=len(days) < len(digest.days)),
+            order=alt.Order("order:Q"),
+            description=alt.Description("words:N"),
+        )
+    )
+    return [bars, *_work_labels(digest, days, x, y, top), *_days_off(days, x, y)]
+
+
+def _colours(digest: Digest, *, half: bool) -> dict[str, Any]:
+    """Return fill and edge, with one key of what the month holds; both narrow halves share it."""
     shown = [group for group in _COLOURS if any(group in day.ground for day in digest.days)]
     groups = [GROUP_NAMES[group] for group in shown]
     # A reader's own face may be wider than ours: half a month has room for two words a row.
@@ -84,26 +112,16 @@ def _bars(digest: Digest, days: tuple[Day, ...], x: alt.X) -> Any:
         orient="top",
         direction="horizontal",
         symbolType="square",
-        offset=2,
-        columns=2 if len(days) < len(digest.days) else 0,
+        offset=0,
+        columns=2 if half else 0,
         columnPadding=40,
     )
     fills = dict(domain=groups, range=[_COLOURS[group] for group in shown])
     edges = dict(domain=groups, range=[_EDGES[group] for group in shown])
-    day_axis = x.axis(labelAngle=0, labelPadding=4, domain=True)
-    bars = (
-        drawn_from(_frame(_bar_rows(digest, days), _BAR_COLUMNS))
-        .mark_bar(strokeWidth=1)
-        .encode(
-            x=day_axis,
-            y=y.stack("zero"),
-            fill=alt.Fill("group:N", scale=fills, legend=key),
-            stroke=alt.Stroke("group:N", scale=edges, legend=key),
-            order=alt.Order("order:Q"),
-            description=alt.Description("words:N"),
-        )
-    )
-    return layer(bars, *_work_labels(digest, days, x, y, top), *_days_off(days, x, y))
+    return {
+        "fill": alt.Fill("group:N", scale=fills, legend=key),
+        "stroke": alt.Stroke("group:N", scale=edges, legend=key),
+    }
 
 
 def _on_axis(metres: float, digest: Digest) -> float:
@@ -149,10 +167,8 @@ def _work_labels(
     ]
     if not rows:
         return []
-    columns = ["day", "ground", "bar", "label"]
-    chart = drawn_from(_frame(rows, columns))
     lowest = {row["day"]: row for row in sorted(rows, key=lambda row: -row["ground"])}
-    lines = drawn_from(_frame(list(lowest.values()), columns))
+    lines = drawn_from(list(lowest.values()))
     # From the label down to the bar that it belongs to.
     lines = lines.mark_rule(color=RUST, strokeWidth=0.7, opacity=0.6, aria=False).encode(
         x=x, y=y, y2=alt.Y2("bar:Q")
@@ -165,11 +181,11 @@ def _work_labels(
         ("center", 0, numbers[_EDGE_DAYS:-_EDGE_DAYS]),
     )
     texts = [
-        chart.transform_filter(alt.FieldOneOfPredicate("day", shown))
+        drawn_from(there)
         .mark_text(color=RUST, fontWeight="bold", dy=-6, dx=dx, align=align)
         .encode(x=x, y=y, text=alt.Text("label:N"), description=alt.Description("label:N"))
         for align, dx, shown in places
-        if any(row["day"] in shown for row in rows)
+        if (there := [row for row in rows if row["day"] in shown])
     ]
     return [lines, *texts]
 
@@ -203,6 +219,10 @@ def _middle(days: tuple[Day, ...]) -> int:
     return (len(days) + 1) // 2
 
 
+def _height(digest: Digest) -> int:
+    return _OVER + _BARS_HEIGHT + _label_room(digest)
+
+
 def _label_room(digest: Digest) -> int:
     return _LABEL_ROW * max((level for _, level, _ in _labels(digest)), default=0)
 
@@ -215,7 +235,7 @@ def _days_off(days: tuple[Day, ...], x: alt.X, y: alt.Y) -> list[Any]:
     ]
     if not rows:
         return []
-    chart = drawn_from(_frame(rows, ["day", "ground", "label"]))
+    chart = drawn_from(rows)
     return [
         chart.mark_text(color=MUTED, fontStyle="italic", angle=270, align="left", dx=5).encode(
             x=x, y=y, text=alt.Text("label:N"), description=alt.Description("label:N")
@@ -223,53 +243,52 @@ def _days_off(days: tuple[Day, ...], x: alt.X, y: alt.Y) -> list[Any]:
     ]
 
 
-def _below(digest: Digest, days: tuple[Day, ...], x: alt.X, width: int) -> Any:
-    """Return rain falling from the line of days, and the words of the footing under it."""
-    parts = []
-    hidden = x.axis(None)
-    if any(day.rain and day.rain.value for day in digest.days):
-        parts.append(_rain(digest, days, hidden, width))
-    rows = _footing_rows(days)
-    if rows:
-        parts.append(sized(_footing(rows, hidden), width, _FOOTING_HEIGHT))
-    if not parts:
-        return None
-    return below(*parts, spacing=0, share=("x",)) if len(parts) > 1 else parts[0]
-
-
-def _rain(digest: Digest, days: tuple[Day, ...], x: alt.X, width: int) -> Any:
+def _rain(digest: Digest, days: tuple[Day, ...], x: alt.X, top: float) -> list[Any]:
+    """Return rain falling from a line so many pixels down."""
     deepest = max(day.rain.value for day in digest.days if day.rain)
     rows = [
         {
             "day": day.day.day,
+            "top": top,
+            "bottom": top + round(_RAIN_HEIGHT * day.rain.value / deepest, 1),
             "rain": day.rain.value,
             "words": f"{day_of(day.day)}: {written(day.rain, digest.barn)} of rain",
         }
         for day in days
         if day.rain and day.rain.value
     ]
-    y = alt.Y("rain:Q", axis=None, scale=dict(domain=[deepest, 0]))
-    return (
-        drawn_from(_frame(rows, ["day", "rain", "words"]))
-        .mark_bar(color=BLUE)
-        .encode(x=x, y=y, description=alt.Description("words:N"))
-        .properties(width=width, height=_RAIN_HEIGHT)
-    )
+    bars = drawn_from(rows).mark_bar(color=BLUE)
+    return [bars.encode(x=x, **_pixels(), description=alt.Description("words:N"))] if rows else []
 
 
-def _footing(rows: list[dict[str, Any]], x: alt.X) -> Any:
+def _pixels() -> dict[str, Any]:
+    """Return from where to where a mark reaches that is not on the scale of the bars."""
+    return {"y": alt.Y("top:Q", scale=None, axis=None), "y2": alt.Y2("bottom:Q")}
+
+
+def _footing(days: tuple[Day, ...], x: alt.X, top: float) -> list[Any]:
     """Return a thin line under the days of a footing, and its word where it begins."""
-    chart = drawn_from(_frame(rows, ["day", "top", "bottom", "label"]))
-    y = alt.Y("top:Q", scale=None, axis=None)
-    lines = chart.mark_bar(color=BLUE, aria=False).encode(x=x, y=y, y2=alt.Y2("bottom:Q"))
-    words = chart.transform_filter("datum.label != ''").mark_text(
-        color=BLUE, baseline="top", align="left", dx=-8, dy=4
+    rows = _footing_rows(days, top)
+    if not rows:
+        return []
+    lines = drawn_from(rows).mark_bar(color=BLUE, aria=False)
+    label = {"text": alt.Text("label:N"), "description": alt.Description("label:N")}
+    layers = [lines.encode(x=x, **_pixels())]
+    ends: tuple[tuple[Literal["left", "right"], int, list[Day]], ...] = (
+        ("left", -8, [*days[:-_EDGE_DAYS]]),
+        ("right", 8, [*days[-_EDGE_DAYS:]]),
     )
-    words = words.encode(x=x, y=y, text=alt.Text("label:N"), description=alt.Description("label:N"))
-    return layer(lines, words)
+    for align, dx, there in ends:
+        begun = [row for row in rows if row["label"] and row["day"] in {d.day.day for d in there}]
+        if begun:
+            words = drawn_from(begun).mark_text(
+                color=BLUE, baseline="top", align=align, dx=dx, dy=4
+            )
+            layers.append(words.encode(x=x, y=_pixels()["y"], **label))
+    return layers
 
 
-def _footing_rows(days: tuple[Day, ...]) -> list[dict[str, Any]]:
+def _footing_rows(days: tuple[Day, ...], begin: float) -> list[dict[str, Any]]:
     """Return a row for each day whose footing was not at its best, one run above, the next below.
 
     ``top`` and ``bottom`` are in pixels; the label stands on the first day of a run.
@@ -279,12 +298,8 @@ def _footing_rows(days: tuple[Day, ...]) -> list[dict[str, Any]]:
     for day in days:
         if day.state not in BEST_STATES:
             runs += day.state != before
-            top = (runs + 1) % 2 * _FOOTING_HEIGHT / 2
+            top = begin + (runs + 1) % 2 * _FOOTING_HEIGHT / 2
             label = day.state if day.state != before else ""
             rows.append({"day": day.day.day, "top": top, "bottom": top + 2, "label": label})
         before = day.state
     return rows
-
-
-def _frame(rows: list[dict[str, Any]], columns: list[str]) -> pd.DataFrame:
-    return pd.DataFrame(rows, columns=columns)

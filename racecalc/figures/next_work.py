@@ -64,7 +64,7 @@ def _bars(rows: pd.DataFrame, what: str, scale: dict[str, Any]) -> Any:
             x=alt.X("left:Q", axis=None, scale=scale),
             x2=alt.X2("right:Q"),
             y=alt.Y(f"{what}:Q", title=title, axis=axis, scale=dict(domain=[0, _FULL])),
-            y2=alt.datum(0),
+            y2=alt.Y2Datum(0),
             fill=alt.Fill("colour:N", scale=None),
             stroke=alt.Stroke("edge:N", scale=None),
             description=alt.Description("words:N"),
@@ -110,7 +110,7 @@ def _labels(plan: NextWork, width: int, scale: dict[str, Any]) -> Any:
                 "weight": "bold" if first else "normal",
             }
         )
-    base = drawn_from(pd.DataFrame(rows)).encode(x=alt.X("at:Q", axis=None, scale=scale))
+    base = drawn_from(rows).encode(x=alt.X("at:Q", axis=None, scale=scale))
     texts = []
     for weight in ("bold", "normal"):
         part = base.transform_filter(f"datum.weight == '{weight}'")

@@ -34,9 +34,9 @@ def line_on(
     """Draw a line from one place to another; with two ``out_m`` it drifts across the track."""
     x, y = drawn.axes()
     line = drawn_from(drawn.path(from_m, to_m, out_m)).mark_line(
-        color=colour, strokeWidth=width, strokeDash=dash or [1, 0], aria=False
+        color=colour, strokeWidth=width, strokeDash=dash or [1, 0], order=False, aria=False
     )
-    return line.encode(x=x, y=y, order=alt.Order("order:Q"))
+    return line.encode(x=x, y=y)
 
 
 def texts_inside(drawn: Drawn, frame: pd.DataFrame, colour: str) -> list[Any]:

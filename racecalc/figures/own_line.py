@@ -4,7 +4,6 @@ import math
 from typing import Any
 
 import altair as alt
-import pandas as pd
 
 from racecalc.digest import Digest, LinePoint, WorkReview
 from racecalc.figures.joined import drawn_from, layer
@@ -42,15 +41,15 @@ def own_line(digest: Digest | WorkReview) -> Picture | None:
 
 
 def _chart(line: tuple[LinePoint, ...], digest: Digest | WorkReview) -> Any:
-    frame = pd.DataFrame([_row(point, digest) for point in line])
-    values = _whole_seconds(frame)
+    rows = [_row(point, digest) for point in line]
+    values = _whole_seconds(rows)
     ends = dict(domain=[values[0], values[-1]], nice=False, reverse=True)
     labels = dict(values=values, labelExpr=_CLOCK_LABEL, domain=False)
     y = alt.Y("time:Q", title=None, scale=ends, axis=labels)
     # One place for each work: what counts is their order, and two of one week stay apart.
-    x = alt.X("work:O", sort=None, title=None, axis=_days(frame))
-    chart = drawn_from(frame)
-    known = chart.transform_filter("isValid(datum.low)")
+    x = alt.X("work:O", sort=None, title=None, axis=_days(rows))
+    chart = drawn_from(rows)
+    known = drawn_from([row for row in rows if row["low"] is not None])
     bars = known.mark_bar(color=MUTED, opacity=0.25, size=11, aria=False).encode(
         x=x, y=alt.Y("low:Q", title=None, scale=ends, axis=labels), y2=alt.Y2("high:Q")
     )
@@ -88,9 +87,9 @@ def _row(point: LinePoint, digest: Digest | WorkReview) -> dict[str, Any]:
     }
 
 
-def _days(frame: pd.DataFrame) -> dict[str, Any]:
+def _days(rows: list[dict[str, Any]]) -> dict[str, Any]:
     """Return an axis that bears the day of each work, or of every other where room is short."""
-    days = dict(zip(frame["work"], frame["day"], strict=True))
+    days = {row["work"]: row["day"] for row in rows}
     cases = " : ".join(f"datum.value == {work!r} ? {day!r}" for work, day in days.items())
     return dict(
         labelExpr=f"{cases} : ''",
@@ -102,10 +101,10 @@ def _days(frame: pd.DataFrame) -> dict[str, Any]:
     )
 
 
-def _whole_seconds(frame: pd.DataFrame) -> list[int]:
+def _whole_seconds(rows: list[dict[str, Any]]) -> list[int]:
     """Return whole seconds from below the quickest mark to above the slowest."""
-    low = float(frame[["time", "low"]].min().min())
-    high = float(frame[["time", "high"]].max().max())
+    low = min(row[end] for row in rows for end in ("time", "low") if row[end] is not None)
+    high = max(row[end] for row in rows for end in ("time", "high") if row[end] is not None)
     for step in _STEPS:
         first, last = math.floor(low / step), math.ceil(high / step)
         if last - first <= _TICKS:

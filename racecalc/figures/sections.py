@@ -3,7 +3,6 @@
 from typing import Any
 
 import altair as alt
-import pandas as pd
 
 from racecalc.daybook import Barn
 from racecalc.digest import Digest, Section, Work, WorkReview
@@ -52,7 +51,7 @@ def _timed(work: Work) -> tuple[Section, ...]:
 
 
 def _chart(work: Work, barn: Barn) -> Any:
-    rows = []
+    rows: list[dict[str, Any]] = []
     begin = "start"
     for section in _timed(work):
         error = section.pace_error_s
@@ -68,16 +67,15 @@ def _chart(work: Work, barn: Barn) -> Any:
             }
         )
         begin = typeset(section.pole)
-    frame = pd.DataFrame(rows)
     x = alt.X("pole:N", sort=None, title=None, axis=_POLES)
     room = 0.1
     scale = dict(
-        domain=[float(frame["low"].min()) - room, float(frame["high"].max()) + room],
+        domain=[min(row["low"] for row in rows) - room, max(row["high"] for row in rows) + room],
         reverse=True,
         nice=False,
     )
     axis = dict(tickCount=4, labelExpr="datum.label + ' s'", domain=False)
-    chart = drawn_from(frame)
+    chart = drawn_from(rows)
     bars = chart.mark_rule(color=MUTED, aria=False).encode(
         x=x, y=alt.Y("low:Q", title=None, scale=scale, axis=axis), y2=alt.Y2("high:Q")
     )

@@ -4,7 +4,6 @@ import math
 from typing import Any
 
 import altair as alt
-import pandas as pd
 
 from racecalc import units
 from racecalc.digest import BodyReport, Digest, Event, Measure, Reading
@@ -82,10 +81,10 @@ def _series(told: Told, measure: Measure | None, events: tuple[Event, ...] = ())
 
 def _chart(told: Told, measure: Measure, events: tuple[Event, ...]) -> Any:
     """Return the readings, a line through each way of measuring, and the band of no change."""
-    frame = pd.DataFrame([_row(reading, measure, told) for reading in measure.readings])
+    rows = [_row(reading, measure, told) for reading in measure.readings]
     to_axis, steps, label = _SCALES[measure.what, told.barn.units == "metric"]
     band = _band(measure, to_axis)
-    ends = [*frame["value"], *(band[["low", "high"]].to_numpy().ravel() if len(band) else ())]
+    ends = [row["value"] for row in rows] + [row[end] for row in band for end in ("low", "high")]
     spare = _SCORE_SPARE if measure.what == "condition" else 0.0
     values = _round_values(min(ends) - spare, max(ends) + spare, steps)
     # All in universal time: the picture is the same wherever it is drawn.
@@ -100,38 +99,38 @@ def _chart(told: Told, measure: Measure, events: tuple[Event, ...]) -> Any:
         *_no_change(band, x, y, alt.Y("low:Q", **how)),
         *_trend_line(measure, x, y, to_axis),
         *_strokes(events, x, y, values),
-        *_points(frame, x, y),
+        *_points(rows, x, y),
     ]
     return layer(*layers, width=HALF_WIDTH, height=_HEIGHT)
 
 
-def _points(frame: pd.DataFrame, x: alt.X, y: alt.Y) -> list[Any]:
-    ways = list(dict.fromkeys(frame["how"]))
+def _points(rows: list[dict[str, Any]], x: alt.X, y: alt.Y) -> list[Any]:
+    ways = list(dict.fromkeys(row["how"] for row in rows))
     shape = alt.Shape(
         "how:N",
         scale=dict(domain=ways, range=_SHAPES[: len(ways)]),
         legend=_KEY if len(ways) > 1 else None,
     )
-    size = 26 if len(frame) < 30 else 9
-    chart = drawn_from(frame)
+    size = 26 if len(rows) < 30 else 9
+    chart = drawn_from(rows)
     line = chart.mark_line(color=MUTED, strokeWidth=0.8, aria=False).encode(
         x=x, y=y, detail=alt.Detail("line:N")
     )
     points = chart.mark_point(color=INK, filled=True, size=size, opacity=1).encode(
         x=x, y=y, shape=shape, description=alt.Description("words:N")
     )
-    newest = drawn_from(frame[frame["newest"]]).mark_point(
+    newest = drawn_from([row for row in rows if row["newest"]]).mark_point(
         color=RUST, filled=True, size=48, opacity=1, aria=False
     )
     return [line, points, newest.encode(x=x, y=y, shape=shape)]
 
 
-def _band(measure: Measure, to_axis: Any) -> pd.DataFrame:
+def _band(measure: Measure, to_axis: Any) -> list[dict[str, Any]]:
     """Return from where to where a reading is no different from the one compared with."""
     against = measure.against
     if against is None or against.low is None or against.high is None:
-        return pd.DataFrame(columns=["day", "value", "low", "high"])
-    rows = [
+        return []
+    return [
         {
             "day": moment(day),
             "value": to_axis(against.begin),
@@ -140,11 +139,10 @@ def _band(measure: Measure, to_axis: Any) -> pd.DataFrame:
         }
         for day in (against.since, measure.day)
     ]
-    return pd.DataFrame(rows)
 
 
-def _no_change(band: pd.DataFrame, x: alt.X, y: alt.Y, low: alt.Y) -> list[Any]:
-    if band.empty:
+def _no_change(band: list[dict[str, Any]], x: alt.X, y: alt.Y, low: alt.Y) -> list[Any]:
+    if not band:
         return []
     chart = drawn_from(band)
     area = chart.mark_area(color=OCHRE, opacity=0.28, aria=False)
@@ -160,9 +158,7 @@ def _trend_line(measure: Measure, x: alt.X, y: alt.Y, to_axis: Any) -> list[Any]
         return []
     ends = [(trend.first, trend.begin), (trend.last, trend.end)]
     rows = [{"day": moment(day), "value": to_axis(value)} for day, value in ends]
-    line = drawn_from(pd.DataFrame(rows)).mark_line(
-        color=RUST, strokeWidth=1.2, strokeDash=[4, 3], aria=False
-    )
+    line = drawn_from(rows).mark_line(color=RUST, strokeWidth=1.2, strokeDash=[4, 3], aria=False)
     return [line.encode(x=x, y=y)]
 
 
@@ -178,7 +174,7 @@ def _strokes(events: tuple[Event, ...], x: alt.X, y: alt.Y, values: list[float])
         }
         for event in events
     ]
-    strokes = drawn_from(pd.DataFrame(rows)).mark_rule(color=MUTED, strokeWidth=0.8, aria=False)
+    strokes = drawn_from(rows).mark_rule(color=MUTED, strokeWidth=0.8, aria=False)
     return [strokes.encode(x=x, y=y, y2=alt.Y2("top:Q"))]
 
 

@@ -6,7 +6,7 @@ from typing import Any
 import altair as alt
 from altair.utils import schemapi
 
-from racecalc.figures.joined import Joined, plain
+from racecalc.figures.joined import Joined, named_once, plain
 from racecalc.page import FACE, INK, MUTED, RULE
 
 __all__ = [
@@ -95,7 +95,7 @@ def specification(chart: alt.Chart | Joined, alt_text: str) -> dict[str, Any]:
     altair.SchemaValidationError
         If the chart is not a valid specification; after `first_chart` nothing is compared.
     """
-    drawn = {**_HEAD, "description": alt_text, **plain(chart)}
+    drawn = {**_HEAD, "description": alt_text, **named_once(plain(chart))}
     if schemapi.DEBUG_MODE:
         alt.TopLevelSpec.validate(drawn)
     return drawn

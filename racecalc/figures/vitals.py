@@ -41,6 +41,13 @@ def _picture(vital: Vital, report: BodyReport) -> Picture:
     )
 
 
+# Of a reading, and of one that is off.
+_LOOKS: tuple[dict[str, Any], ...] = (
+    {"shape": "circle", "colour": INK, "size": 14},
+    {"shape": "diamond", "colour": RUST, "size": 60},
+)
+
+
 def _chart(vital: Vital, report: BodyReport) -> Any:
     metric = report.barn.units == "metric"
     off = {(one.day, one.number.value) for one in vital.off}
@@ -48,7 +55,7 @@ def _chart(vital: Vital, report: BodyReport) -> Any:
         {
             "day": moment(one.day),
             "value": _on_axis(one.number.value, vital.what, metric),
-            "off": (one.day, one.number.value) in off,
+            **_LOOKS[(one.day, one.number.value) in off],
             "words": f"{day_of(one.day)} {one.day.year}: {written(one.number, report.barn)}",
         }
         for one in vital.readings
@@ -62,16 +69,15 @@ def _chart(vital: Vital, report: BodyReport) -> Any:
         scale=dict(zero=False, padding=8),
         axis=dict(labelExpr=f"datum.label + '{unit}'", tickCount=4, domain=False),
     )
-    shape = alt.condition("datum.off", alt.value("diamond"), alt.value("circle"))
     points = (
         drawn_from(frame)
         .mark_point(filled=True, opacity=1)
         .encode(
             x=x,
             y=y,
-            shape=shape,
-            color=alt.condition("datum.off", alt.value(RUST), alt.value(INK)),
-            size=alt.condition("datum.off", alt.value(60), alt.value(14)),
+            shape=alt.Shape("shape:N", scale=None),
+            color=alt.Color("colour:N", scale=None),
+            size=alt.Size("size:Q", scale=None),
             description=alt.Description("words:N"),
         )
     )
