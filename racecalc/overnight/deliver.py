@@ -99,7 +99,8 @@ def deliver(
     if before.get("key") == key and all(intact(target / f, names) for f, names in old.items()):
         return Delivered((), True)
     ready = [_ready(outcome, out / month) for outcome in standing.values()]
-    made, told = outbox(known.barn, month, known.owners, known.shares, ready, drafts)
+    written = work if drafts else None
+    made, told = outbox(known.barn, month, known.owners, known.shares, ready, written)
     edited = _edited(target, made, old)
     told += tuple(_EDITED.format(target / folder / name) for folder, name in edited)
     told += tuple(map(_REFUSED.format, known.shares_refused))
@@ -134,7 +135,7 @@ def _edited(
         for name in [name for name in files if name.endswith(_DRAFT)]:
             path, put = target / folder / name, old.get(folder, {}).get(name)
             if put and path.is_file() and file_hash(path) not in (*put.split(), _hash(files[name])):
-                files[name] = path.read_bytes()
+                files[name] = path
                 found.append((folder, name))
     return found
 

@@ -151,7 +151,7 @@ def outbox(
     owners: Iterable[Owner],
     shares: Iterable[Share],
     ready: Iterable[Ready],
-    drafts: bool,
+    drafts: Path | None = None,
 ) -> tuple[dict[str, dict[str, bytes | Path]], tuple[str, ...]]:
     """Sort a month's reports by owner.
 
@@ -168,8 +168,9 @@ def outbox(
         Whom the horses belong to.
     ready : iterable of Ready
         The finished reports of the month, one of a horse.
-    drafts : bool
-        Whether each owner gets the draft of an e-mail too.
+    drafts : Path, optional
+        A folder for the draft of an e-mail to each owner, none of which is kept in memory; without
+        it there are none.
 
     Returns
     -------
@@ -184,6 +185,8 @@ def outbox(
     ------
     OutOfRangeError
         If ``month`` is none.
+    OSError
+        If a draft cannot be written.
     """
     first, _ = month_bounds(month)
     reports = {report.horse: report for report in ready}
@@ -197,11 +200,11 @@ def outbox(
         person = known.get(owner, Owner(owner, None, None))
         belongings = _belongings(held[owner], reports, first)
         if belongings.held or belongings.sold:
-            told += _told_of_owner(person, belongings, drafts)
+            told += _told_of_owner(person, belongings, drafts is not None)
             letter = _letter(barn, first, person, belongings)
             folders[folder] = _files(letter, belongings)
-            if drafts:
-                told += _put_draft(letter, owner, folders[folder], f"{folder}.eml")
+            if drafts is not None:
+                told += _put_draft(letter, owner, folders[folder], drafts / f"{folder}.eml")
     return folders, tuple(told)
 
 
@@ -268,13 +271,14 @@ def _files(letter: Letter, belongings: _Belongings) -> dict[str, bytes | Path]:
     return files
 
 
-def _put_draft(letter: Letter, owner: str, files: dict[str, bytes | Path], name: str) -> list[str]:
-    """Add the draft, and say what the barn must know of it."""
+def _put_draft(letter: Letter, owner: str, files: dict[str, bytes | Path], path: Path) -> list[str]:
+    """Write the draft, add it, and say what the barn must know of it."""
     try:
         content = draft(letter)
     except OSError as error:
         return [f"{owner}: no draft, for a report cannot be read: {error.strerror or error}"]
-    files[name] = content
+    path.write_bytes(content)
+    files[path.name] = path
     if len(content) <= _LARGE_DRAFT_BYTES:
         return []
     megabytes = f"{len(content) / 1e6:.0f} MB"

@@ -6,7 +6,8 @@ from dataclasses import replace
 from datetime import date, timedelta
 from email import policy
 from html.parser import HTMLParser
-from pathlib import PurePosixPath
+from pathlib import Path, PurePosixPath
+from tempfile import TemporaryDirectory
 from urllib.parse import unquote
 
 import pytest
@@ -71,7 +72,12 @@ def share(owner, horse, percent=100.0, since=None, until=None):
 
 
 def sort(shares, ready, owners=(QUILL, MOTH), drafts=False, month=MONTH):
-    return outbox(BARN, month, owners, shares, ready, drafts)
+    with TemporaryDirectory() as folder:
+        written = Path(folder) if drafts else None
+        folders, told = outbox(BARN, month, owners, shares, ready, written)
+        for files in folders.values():
+            files |= {name: files[name].read_bytes() for name in files if name.endswith(".eml")}
+    return folders, told
 
 
 def page_of(folder):
@@ -237,7 +243,7 @@ class TestPage:
         horse = report("fog", odd, summary=(odd, odd))
         owner = Owner("quill", odd, None)
         barn = replace(BARN, name=odd, trainer=odd, language='en"><script>')
-        folders, _ = outbox(barn, MONTH, [owner], [share("quill", "fog")], [horse], False)
+        folders, _ = outbox(barn, MONTH, [owner], [share("quill", "fog")], [horse])
         page = page_of(folders["quill"])
         assert "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'" in page
         assert not {"script", "img", "link", "form"} & set(Words(page).tags)
@@ -452,11 +458,11 @@ class TestPlainValues:
         assert owners_of(book) == shares_of(book) == ()
 
 
-def test_the_sample_stable_is_sorted(sample_book):
+def test_the_sample_stable_is_sorted(sample_book, tmp_path):
     book = daybook.read(sample_book)
     horses = book.tables["horses"]
     ready = [report(*row) for row in zip(horses["horse"], horses["name"], strict=True)]
-    folders, told = outbox(book.barn, MONTH, owners_of(book), shares_of(book), ready, True)
+    folders, told = outbox(book.barn, MONTH, owners_of(book), shares_of(book), ready, tmp_path)
     assert {owner: sum(name.endswith(".pdf") for name in files)
             for owner, files in folders.items()} == {
         "barrowmead": 3, "biscuit-three": 3, "dunwattle": 3, "oakshovel": 1, "osterwick": 2,
