@@ -333,7 +333,8 @@ def _ready(works: pd.DataFrame) -> pd.DataFrame:
 
 
 def _words(column: "pd.Series[Any]") -> list[str]:
-    return [str(word) for word in column.astype(object).where(column.notna(), "")]
+    unknown = column.isna().tolist()
+    return ["" if no else str(word) for word, no in zip(column.tolist(), unknown, strict=True)]
 
 
 def _positive(column: "pd.Series[Any]", name: str) -> FloatArray:

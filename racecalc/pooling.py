@@ -5,7 +5,8 @@ one kind of label lie around zero with a spread that is learned, so that a label
 leans on the others and one with many stands for itself. The noise has Student's t distribution, so
 that a reading that was taken wrongly pulls little; how heavy its tails are is learned too.
 
-Sources: ``lange_1989`` (the t distribution and its weights), ``bates_lme4`` (spreads).
+Sources: ``lange_1989`` (the t distribution and its weights), ``bates_lme4`` (spreads),
+``anderson_1965`` (how the rounds are cut short).
 """
 
 from collections import Counter
@@ -19,7 +20,17 @@ import numpy.typing as npt
 
 from racecalc.errors import OutOfRangeError
 
-__all__ = ["Foretold", "Labels", "Pool", "difference", "foretell", "middle", "numbered", "pool"]
+__all__ = [
+    "Covariance",
+    "Foretold",
+    "Labels",
+    "Pool",
+    "difference",
+    "foretell",
+    "middle",
+    "numbered",
+    "pool",
+]
 
 FloatArray = npt.NDArray[np.float64]
 IntArray = npt.NDArray[np.intp]
@@ -32,7 +43,15 @@ _TAILS = np.geomspace(2.5, 40.0, 15)
 _TAILS_BEFORE = -np.log(_TAILS)
 
 _ROUNDS = 500
-_SETTLED = 1e-6
+_SETTLED = 5e-7
+# All of a round is held as logarithms. Once no variance changes by more than this, so many of the
+# last rounds tell where they lead, which is believed up to so far beyond the last of them. Choices:
+# with these about half of the rounds are needed, for invented barns and for readings at random.
+_NEAR = 0.5
+_REMEMBERED = 6
+_FARTHEST = 1.0
+# A round that differs from a mixture of others by no more than this part of them tells nothing.
+_ALIKE = 1e-8
 # Where no guess holds it up, a variance may sink to this part of it, and what is left to judge the
 # noise by to this part of a reading.
 _LEAST = 1e-10
@@ -74,6 +93,30 @@ def numbered(labels: Iterable[Hashable]) -> Labels:
     return Labels(names, np.array([places[label] for label in labels], dtype=np.intp))
 
 
+@dataclass(frozen=True, eq=False)
+class Covariance:
+    """The covariance of all effects, in pieces: as a whole it would be large.
+
+    ``few`` belongs to the effects that are solved together, which stand at ``at_few``; ``between``
+    to these and those of the kind with the most levels, at ``at_many``, whose own is ``alone`` on
+    the diagonal less ``shared`` times ``between``.
+    """
+
+    at_few: IntArray
+    at_many: IntArray
+    few: FloatArray
+    between: FloatArray
+    alone: FloatArray
+    shared: FloatArray
+
+    def of(self, row: FloatArray) -> float:
+        """Return the variance of a sum of effects, given how often each is in it."""
+        few, many = row[self.at_few], row[self.at_many]
+        across = self.between @ many
+        own = self.alone @ many**2 - (self.shared @ many) @ across
+        return float(few @ self.few @ few + 2 * few @ across + own)
+
+
 @dataclass(frozen=True)
 class Pool:
     """Everything learned from readings.
@@ -87,7 +130,7 @@ class Pool:
 
     levels: Levels
     effects: FloatArray
-    covariance: FloatArray
+    covariance: Covariance
     spreads: FloatArray
     noise: float
     tails: float
@@ -218,25 +261,17 @@ def _floats(array: npt.ArrayLike) -> FloatArray:
 
 def _added(places: IntArray, values: FloatArray, size: int) -> FloatArray:
     """Return the sums of values by their place; there may be several places for each value."""
-    repeated = np.broadcast_to(values, places.shape)
-    return _floats(np.bincount(places.ravel(), repeated.ravel(), size))
+    repeated = np.tile(values, places.size // len(values))
+    return _floats(np.bincount(places.ravel(), repeated, size))
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class _Solved:
-    """The effects under given weights and spreads, and their covariance in pieces.
-
-    ``few`` belongs to the effects that are solved together, ``between`` to these and those of the
-    kind with the most levels, whose own is ``alone`` on the diagonal less ``shared`` times
-    ``between``.
-    """
+    """The effects under given weights and spreads, each one's variance, and their covariance."""
 
     effects: FloatArray
-    few: FloatArray
-    between: FloatArray
-    alone: FloatArray
-    shared: FloatArray
     variances: FloatArray
+    covariance: Covariance
 
 
 class _Sums:
@@ -269,7 +304,8 @@ class _Sums:
         """Solve the weighted equations, given the precision of each effect beforehand."""
         few, many, weighted = len(self.at_few), len(self.at_many), weights * self.values
         upper = _added(self.pairs, weights, few**2).reshape(few, few)
-        square = upper + np.triu(upper, 1).T + np.diag(precision[self.at_few])
+        square = upper + upper.T
+        np.fill_diagonal(square, np.diagonal(upper) + precision[self.at_few])
         cross = _added(self.cross, weights, few * many).reshape(few, many)
         own = _added(self.many, weights, many) + precision[self.at_many]
         shared = cross / own
@@ -279,64 +315,115 @@ class _Sums:
         effects, variances = np.empty((2, few + many))
         effects[self.at_few] = inner @ _added(self.few, weighted, few) + between @ sums_many
         effects[self.at_many] = sums_many / own - effects[self.at_few] @ shared
-        variances[self.at_few] = np.diag(inner)
+        variances[self.at_few] = np.diagonal(inner)
         variances[self.at_many] = 1 / own - (shared * between).sum(axis=0)
-        return _Solved(effects, inner, between, 1 / own, shared, variances)
+        covariance = Covariance(self.at_few, self.at_many, inner, between, 1 / own, shared)
+        return _Solved(effects, variances, covariance)
 
     def misses(self, solved: _Solved) -> tuple[FloatArray, FloatArray]:
         """Return each value's squared distance from its fit, and the variance of the fit."""
         fit = solved.effects[self.at_few][self.few].sum(axis=0)
         fit += solved.effects[self.at_many][self.many]
-        variances = self.times @ solved.few.ravel()[self.pairs]
-        variances += 2 * solved.between.ravel()[self.cross].sum(axis=0)
+        variances = self.times @ solved.covariance.few.ravel()[self.pairs]
+        variances += 2 * solved.covariance.between.ravel()[self.cross].sum(axis=0)
         variances += solved.variances[self.at_many][self.many]
         return (self.values - fit) ** 2, variances
 
-    def covariance(self, solved: _Solved) -> FloatArray:
-        """Return the covariance of all effects."""
-        whole = np.empty((len(solved.effects),) * 2)
-        whole[np.ix_(self.at_few, self.at_few)] = solved.few
-        whole[np.ix_(self.at_few, self.at_many)] = solved.between
-        whole[np.ix_(self.at_many, self.at_few)] = solved.between.T
-        own = np.diag(solved.alone) - solved.shared.T @ solved.between
-        whole[np.ix_(self.at_many, self.at_many)] = own
-        return whole
+
+@dataclass(frozen=True, eq=False)
+class _Round:
+    """What one round makes of a state: the logarithms of all spreads, noise and weights."""
+
+    solved: _Solved
+    state: FloatArray
+    tails: float
+    spare: float
 
 
 def _settle(sums: _Sums, levels: Levels, guess: float, weight: float, tails: float | None) -> Pool:
     """Go round from effects to spreads, noise and tails and back until nothing changes.
+
+    Rounds alone would come to rest at the same place, only later.
+    """
+    variances = len(levels) + 1
+    state = np.append(np.full(variances, 2 * np.log(guess)), np.zeros(len(sums.values)))
+    reached: list[FloatArray] = []
+    changes: list[FloatArray] = []
+    last = _NEAR
+    for _ in range(_ROUNDS):
+        once = _go_round(sums, state, guess, weight, tails)
+        change = once.state - state
+        most = float(np.abs(change[:variances]).max())
+        if most < _SETTLED:
+            break
+        # Where a round has come to change more than the one before, the past misleads.
+        if most > min(last, _NEAR):
+            reached, changes = [], []
+        last = most
+        reached = [*reached, once.state][-_REMEMBERED:]
+        changes = [*changes, change][-_REMEMBERED:]
+        state = _ahead(reached, changes)
+    spreads, noise, weights = _parts(once.state, len(levels))
+    return Pool(
+        levels,
+        once.solved.effects,
+        once.solved.covariance,
+        _floats(np.sqrt(spreads)),
+        float(np.sqrt(noise)),
+        once.tails,
+        weights,
+        once.spare,
+    )
+
+
+def _parts(state: FloatArray, kinds: int) -> tuple[FloatArray, float, FloatArray]:
+    """Return the variances of all kinds, that of the noise, and the weights of the readings."""
+    values = np.exp(state)
+    return values[:kinds], float(values[kinds]), values[kinds + 1 :]
+
+
+def _go_round(
+    sums: _Sums, state: FloatArray, guess: float, weight: float, tails: float | None
+) -> _Round:
+    """Go once from spreads, noise and weights to the effects and back.
 
     A spread's sum of squares is divided by the number of its levels that the readings decide (the
     rest of each effect is its guess of zero), which is where expectation and maximization, too,
     comes to rest, only sooner.
     """
     count, beforehand = len(sums.values), weight * guess**2
-    spreads, noise = np.full(len(levels), guess**2), guess**2
-    weights, tail = np.ones(count), np.inf if tails is None else tails
-    for _ in range(_ROUNDS):
-        before = np.append(spreads, noise)
-        solved = sums.solve(weights / noise, np.append(0.0, 1 / spreads[sums.kind]))
-        decided = np.bincount(sums.kind, 1 - solved.variances[1:] / spreads[sums.kind])
-        squares, fit = sums.misses(solved)
-        spare = max(count - 1 - float(decided.sum()), _LEAST) + weight
-        spreads = np.bincount(sums.kind, solved.effects[1:] ** 2) + beforehand
-        spreads = np.maximum(spreads / (decided + weight), _LEAST * guess**2)
-        noise = float(weights @ squares + beforehand) / spare
-        far = (squares + fit) / noise
-        tail = _learned_tails(far) if tails is None else tails
-        weights = np.ones(count) if np.isinf(tail) else (tail + 1) / (tail + far)
-        if np.abs(np.log(np.append(spreads, noise) / before)).max() < _SETTLED:
-            break
-    return Pool(
-        levels,
-        solved.effects,
-        sums.covariance(solved),
-        _floats(np.sqrt(spreads)),
-        float(np.sqrt(noise)),
-        tail,
-        weights,
-        spare,
-    )
+    kinds = len(state) - count - 1
+    spreads, noise, weights = _parts(state, kinds)
+    precision = 1 / spreads[sums.kind]
+    solved = sums.solve(weights / noise, np.append(0.0, precision))
+    decided = np.bincount(sums.kind, 1 - solved.variances[1:] * precision)
+    squares, fit = sums.misses(solved)
+    spare = max(count - 1 - float(decided.sum()), _LEAST) + weight
+    held = np.bincount(sums.kind, solved.effects[1:] ** 2) + beforehand
+    spreads = _floats(np.maximum(held / (decided + weight), _LEAST * guess**2))
+    noise = float(weights @ squares + beforehand) / spare
+    far = (squares + fit) / noise
+    tail = _learned_tails(far) if tails is None else tails
+    weights = np.ones(count) if np.isinf(tail) else (tail + 1) / (tail + far)
+    return _Round(solved, np.log(np.concatenate([spreads, [noise], weights])), tail, spare)
+
+
+def _ahead(reached: list[FloatArray], changes: list[FloatArray]) -> FloatArray:
+    """Return where rounds lead, given what the last of them reached and changed.
+
+    It is the mixture of what they reached whose mixed change is least (its parts add up to one, and
+    may be negative).
+
+    References
+    ----------
+    anderson_1965.
+    """
+    plain = reached[-1]
+    if len(reached) == 1:
+        return plain
+    parts = np.linalg.lstsq(np.diff(changes, axis=0).T, changes[-1], rcond=_ALIKE)[0]
+    beyond: FloatArray = parts @ np.diff(reached, axis=0)
+    return plain if np.abs(beyond).max() > _FARTHEST else plain - beyond
 
 
 def _learned_tails(far: FloatArray) -> float:
@@ -359,7 +446,7 @@ def _foretold(learned: Pool, row: FloatArray, unseen: float, noise: float) -> Fo
     """
     from scipy.special import gammaincinv, stdtr, stdtrit
 
-    known = float(row @ learned.covariance @ row) + unseen
+    known = learned.covariance.of(row) + unseen
     if np.isinf(learned.tails):
         scales = np.array([np.sqrt(known + noise**2)])
     else:

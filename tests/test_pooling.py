@@ -1,10 +1,75 @@
 """Partial pooling apart from horses: shrinkage, unseen labels, tails, refusals."""
 
+from collections.abc import Sequence
+from typing import Any
+
 import numpy as np
 import pytest
+from scipy import special
 
 from racecalc.errors import OutOfRangeError
-from racecalc.pooling import difference, foretell, pool
+from racecalc.pooling import difference, foretell, numbered, pool
+
+
+def drawn(seed: int) -> tuple[Any, list[list[int]]]:
+    """Readings with labels of several kinds, some of them far off."""
+    chance = np.random.default_rng(seed)
+    count, kinds = int(chance.choice([20, 60, 200])), int(chance.integers(1, 5))
+    labels = [chance.integers(0, chance.integers(3, 12), count) for _ in range(kinds)]
+    readings = chance.standard_t(chance.choice([3, 30]), count)
+    for places in labels:
+        readings = readings + chance.choice([0.1, 1, 3]) * chance.normal(size=12)[places]
+    readings[: count // 40] += 20
+    return readings, [places.tolist() for places in labels]
+
+
+def rounds_alone(
+    readings: Any, labels: Sequence[Sequence[int]], guess: float, settled: float
+) -> tuple[Any, Any, float]:
+    """Effects, logarithms of spreads and noise, and tails, by rounds that go nowhere by themselves.
+
+    The equations are written out as a whole; nothing is put together as `pool` does it.
+    """
+    kinds = [numbered(kind) for kind in labels]
+    rows = [np.ones((len(readings), 1)), *(np.eye(len(k.names))[k.places] for k in kinds)]
+    design = np.hstack(rows)
+    kind = np.repeat(np.arange(len(kinds)), [len(k.names) for k in kinds])
+    values = readings - np.median(readings)
+    variances, weights = np.full(len(kinds) + 1, guess**2), np.ones(len(values))
+    degrees = np.geomspace(2.5, 40, 15)
+    for _ in range(2000):
+        before, (*spreads, noise) = variances, variances
+        held = np.diag(np.append(0, 1 / np.array(spreads)[kind]))
+        covariance = np.linalg.inv(design.T @ (design * weights[:, None]) / noise + held)
+        effects = covariance @ design.T @ (weights * values) / noise
+        of_kind = np.arange(len(kinds))[:, None] == kind
+        decided = of_kind @ (1 - np.diag(covariance)[1:] / np.array(spreads)[kind])
+        squares = (values - design @ effects) ** 2
+        spreads = (of_kind @ effects[1:] ** 2 + guess**2) / (decided + 1)
+        noise = (weights @ squares + guess**2) / (len(values) - decided.sum())
+        far = (squares + ((design @ covariance) * design).sum(axis=1)) / noise
+        half = degrees / 2
+        told = special.gammaln(half + 0.5) - special.gammaln(half) - np.log(degrees) / 2
+        told = len(far) * told - np.log(degrees)
+        told -= (half + 0.5) * np.log1p(far / degrees[:, None]).sum(axis=1)
+        tails = float(np.average(degrees, weights=np.exp(told - told.max())))
+        weights = (tails + 1) / (tails + far)
+        variances = np.append(spreads, noise)
+        if np.abs(np.log(variances / before)).max() < settled:
+            effects[0] += np.median(readings)
+            return effects, np.log(variances) / 2, tails
+    raise AssertionError("the rounds do not settle")
+
+
+@pytest.mark.published("anderson_1965", "the same end as that of the rounds alone")
+@pytest.mark.parametrize("seed", range(25))
+def test_pool__settles_where_rounds_alone_do(seed: int) -> None:
+    readings, labels = drawn(seed)
+    effects, variances, tails = rounds_alone(readings, labels, 1.0, 1e-12)
+    learned = pool(readings, labels, guess=1.0)
+    assert np.log([*learned.spreads, learned.noise]) == pytest.approx(variances, abs=1e-5)
+    assert learned.effects == pytest.approx(effects, abs=1e-5 * learned.noise)
+    assert learned.tails == pytest.approx(tails, rel=1e-5)
 
 
 def test_a_label_with_more_readings_is_pulled_less_to_the_mean():

@@ -2,8 +2,9 @@
 
 import hashlib
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import asdict
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -19,10 +20,18 @@ from racecalc.daybook.snapshot import SLICE_TABLES, HorseBook, slice_for, track_
 from racecalc.daybook.string import STRING_FIELDS
 from racecalc.errors import DaybookError, UnknownHorseError
 
-__all__ = ["arrow_schema", "frame_of", "freeze", "frozen_files", "open_slice", "thaw"]
+__all__ = ["arrow_table", "frame_of", "freeze", "frozen_files", "open_slice", "thaw"]
 
 _FORMAT = 2
 _HEAD = "slice.json"
+_OBJECT = np.dtype(object)
+_TIME = np.dtype("datetime64[ns]")
+_DTYPES = {
+    "date": _TIME,
+    "time": _TIME,
+    "number": np.dtype(np.float64),
+    "row": np.dtype(np.int64),
+}
 
 
 def freeze(slice_of: HorseBook, folder: str | Path) -> Path:
@@ -66,16 +75,29 @@ def frozen_files(slice_of: HorseBook) -> dict[str, bytes]:
 def _arrow(frame: pd.DataFrame, name: str) -> bytes:
     import pyarrow
 
-    schema = arrow_schema(name, frame.columns)
-    table = pyarrow.Table.from_pandas(frame, schema, preserve_index=False)
+    table = arrow_table(frame, name)
     sink = pyarrow.BufferOutputStream()
-    with pyarrow.ipc.new_file(sink, schema) as writer:
-        writer.write_table(table.replace_schema_metadata())
-    return bytes(sink.getvalue())
+    with pyarrow.ipc.new_file(sink, table.schema) as writer:
+        writer.write_table(table)
+    return sink.getvalue().to_pybytes()  # type: ignore[no-any-return]
 
 
-def arrow_schema(name: str, columns: Iterable[object]) -> Any:
-    """Return the Arrow types of the columns of a table, of a slice or of a whole book."""
+def arrow_table(frame: pd.DataFrame, name: str) -> Any:
+    """Return a table of a slice, or of a whole book, as an Arrow table without metadata."""
+    import pyarrow
+
+    schema = _schema(name, tuple(map(str, frame.columns)))
+    # Column by column: what pyarrow does for a frame as a whole costs more than the columns do.
+    arrays = [
+        pyarrow.array(values.to_numpy(), field.type, from_pandas=True)
+        for (_, values), field in zip(frame.items(), schema, strict=True)
+    ]
+    return pyarrow.Table.from_arrays(arrays, schema=schema)
+
+
+@cache
+def _schema(name: str, columns: tuple[str, ...]) -> Any:
+    """Return the Arrow types of the columns of a table."""
     import pyarrow
 
     types = {
@@ -87,7 +109,7 @@ def arrow_schema(name: str, columns: Iterable[object]) -> Any:
         "row": pyarrow.int64(),
     }
     kinds = {**_fields(name), "in_company": "yesno", "row": "row"}
-    return pyarrow.schema([(str(column), types[kinds[str(column)]]) for column in columns])
+    return pyarrow.schema([(column, types[kinds[column]]) for column in columns])
 
 
 def _fields(name: str) -> dict[str, str]:
@@ -165,17 +187,11 @@ def _table(content: bytes) -> Any:
 
 def frame_of(name: str, table: Any) -> pd.DataFrame:
     """Return an Arrow table as a frame with the types that a table of that name has."""
-    dtypes = {"date": "datetime64[ns]", "time": "datetime64[ns]", "number": "float64"}
-    kinds = _fields(name)
+    kinds, index = _fields(name), pd.RangeIndex(table.num_rows)
     columns = {}
-    for column in table.column_names:
-        dtype = "int64" if column == "row" else dtypes.get(kinds.get(column, ""), "object")
-        values = table.column(column)
-        if dtype == "object":
-            cells = np.empty(len(values), dtype=object)
-            cells[:] = values.to_pylist()
-        else:
-            cells = values.to_numpy().astype(dtype, copy=False)
+    for column, values in zip(table.column_names, table.columns, strict=True):
+        dtype = _DTYPES.get("row" if column == "row" else kinds.get(column, ""), _OBJECT)
+        cells = values.to_numpy().astype(dtype, copy=False)
         # As a Series: of bare objects a frame would guess a type of its own.
-        columns[column] = pd.Series(cells, dtype=dtype, copy=False)
-    return pd.DataFrame(columns, copy=False)
+        columns[column] = pd.Series(cells, index, dtype, copy=False)
+    return pd.DataFrame(columns, index, copy=False)

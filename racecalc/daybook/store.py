@@ -16,12 +16,12 @@ import pandas as pd
 from racecalc.daybook.barn import barn_of
 from racecalc.daybook.book import Book
 from racecalc.daybook.common import SHARED, Common
-from racecalc.daybook.frozen import arrow_schema, frame_of
+from racecalc.daybook.frozen import arrow_table, frame_of
 from racecalc.daybook.gps import GPS
 from racecalc.daybook.mentions import Mentions
 from racecalc.daybook.problems import Problem
 from racecalc.daybook.snapshot import SLICE_TABLES, HorseBook, cut, left_out_of
-from racecalc.daybook.string import by_track, thinned, without
+from racecalc.daybook.string import by_track, ranked, thinned, without
 
 __all__ = ["Store", "write_store"]
 
@@ -77,13 +77,10 @@ def write_store(book: Book, folder: Path) -> None:
 
 
 def _write(frame: pd.DataFrame, name: str, folder: Path) -> None:
-    import pyarrow
     import pyarrow.parquet
 
-    schema = arrow_schema(name, frame.columns)
-    table = pyarrow.Table.from_pandas(frame, schema, preserve_index=False)
     pyarrow.parquet.write_table(
-        table.replace_schema_metadata(),
+        arrow_table(frame, name),
         folder / f"{name}.parquet",
         row_group_size=_ROWS_TOGETHER,
         write_statistics=False,
@@ -157,6 +154,11 @@ class Store:
     def _files(self) -> dict[str, Any]:
         return {}
 
+    @cached_property
+    def _read(self) -> dict[str, tuple[Any, Any]]:
+        """What was last read of each table, after the numbers of its groups of rows."""
+        return {}
+
     def _file(self, name: str) -> Any:
         import pyarrow.parquet
 
@@ -170,7 +172,11 @@ class Store:
         groups = (
             range(first // _ROWS_TOGETHER, -(-after // _ROWS_TOGETHER)) if after > first else ()
         )
-        read = self._file(name).read_row_groups(list(groups), use_threads=False)
+        # The next horse's rows are mostly among those that are read together.
+        known, read = self._read.get(name, (None, None))
+        if known != groups:
+            read = self._file(name).read_row_groups(list(groups), use_threads=False)
+            self._read[name] = (groups, read)
         before = groups[0] * _ROWS_TOGETHER if groups else 0
         return frame_of(name, read.slice(first - before, after - first))
 
@@ -181,5 +187,5 @@ class Store:
                 self._works.pop(next(iter(self._works)))
             places = [self._head["tracks"].index(track) for track in sorted(tracks)]
             parts = [self._rows(_STRING, place) for place in places or [len(self._head["tracks"])]]
-            self._works[tracks] = thinned(pd.concat(parts, ignore_index=True))
+            self._works[tracks] = ranked(thinned(pd.concat(parts, ignore_index=True)))
         return self._works[tracks]

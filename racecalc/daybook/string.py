@@ -12,7 +12,7 @@ from typing import Any, cast
 import numpy as np
 import pandas as pd
 
-__all__ = ["STRING_FIELDS", "by_track", "string_of", "thinned", "without"]
+__all__ = ["STRING_FIELDS", "by_track", "ranked", "string_of", "thinned", "without"]
 
 # The interval of an expected time is 1.03 times as wide with a thousand earlier works as it would
 # be if every effect were known (of invented works; DEVELOPERS.md, her line).
@@ -53,7 +53,7 @@ def string_of(works: pd.DataFrame, horse: str) -> pd.DataFrame:
     """
     own = (works["horse"] == horse).to_numpy(dtype=np.bool_)
     tracks = frozenset(works.loc[own, "track"])
-    return without(horse, thinned(by_track(works, tracks)))
+    return without(horse, ranked(thinned(by_track(works, tracks))))
 
 
 def by_track(works: pd.DataFrame, tracks: Iterable[str]) -> pd.DataFrame:
@@ -67,11 +67,20 @@ def by_track(works: pd.DataFrame, tracks: Iterable[str]) -> pd.DataFrame:
     return pd.concat(parts, ignore_index=True) if parts else timed
 
 
+def ranked(works: pd.DataFrame) -> pd.DataFrame:
+    """Return the works of `thinned` in the order of the book, with the ``rank`` of each horse."""
+    works = works.sort_values("row").reset_index(drop=True).drop(columns="row")
+    return works.assign(rank=_ranks(works))
+
+
 def without(horse: str, works: pd.DataFrame) -> pd.DataFrame:
-    """Return the works of `thinned` without those of one horse, the others without their names."""
-    others = works.loc[(works["horse"] != horse).to_numpy(dtype=np.bool_)].sort_values("row")
-    others = others.drop(columns="row").reset_index(drop=True)
-    return others.assign(horse=_numbered(others))
+    """Return the works of `ranked` without those of one horse, the others without their names."""
+    others = works.loc[(works["horse"] != horse).to_numpy(dtype=np.bool_)].reset_index(drop=True)
+    # Who comes after the horse that is left out moves up.
+    _, numbers = np.unique(others["rank"].to_numpy(), return_inverse=True)
+    names = np.array([f"other {number}" for number in range(1, len(others) + 1)], dtype=object)
+    others = others.drop(columns="rank")
+    return others.assign(horse=pd.Series(names[numbers], others.index, dtype=object))
 
 
 def thinned(works: pd.DataFrame) -> pd.DataFrame:
@@ -100,10 +109,11 @@ def _some(works: pd.DataFrame) -> set[str]:
     return chosen
 
 
-def _numbered(works: pd.DataFrame) -> "pd.Series[Any]":
-    """Give each horse a number by all that it did, so that nothing follows from a name.
+def _ranks(works: pd.DataFrame) -> "pd.Series[Any]":
+    """Give each horse a rank by all that it did, so that nothing follows from a name.
 
-    The first work decides, and where two horses did the same there, the next one.
+    The first work decides, and where two horses did the same there, the next one; so that the
+    others keep their order whoever is left out.
     """
     what = [column for column in STRING_FIELDS if column != "horse"]
     ranks = works.groupby(what, dropna=False).ngroup()
@@ -111,5 +121,4 @@ def _numbered(works: pd.DataFrame) -> "pd.Series[Any]":
     for rank, name in sorted(zip(ranks.tolist(), works["horse"].tolist(), strict=True)):
         done.setdefault(name, []).append(rank)
     order = sorted(done, key=lambda name: done[name])
-    names = {name: f"other {number}" for number, name in enumerate(order, start=1)}
-    return works["horse"].map(names).astype("object")
+    return works["horse"].map({name: place for place, name in enumerate(order)})

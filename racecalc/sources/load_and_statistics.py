@@ -90,6 +90,16 @@ RECORDS: tuple[Source, ...] = (
         tested_in=("tests/published/test_own_line.py",),
     ),
     Source(
+        key="anderson_1965",
+        authors="Anderson",
+        year=1965,
+        title="Iterative procedures for nonlinear integral equations",
+        where="Journal of the ACM 12(4):547-560, as quoted by several texts",
+        read="READ2",
+        used_for="coming to the end of rounds that each change less, in fewer of them",
+        tested_in=("tests/test_pooling.py",),
+    ),
+    Source(
         key="roback_legler_2021",
         authors="Roback, Legler",
         year=2021,
