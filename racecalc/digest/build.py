@@ -113,8 +113,8 @@ def _track_names(record: HorseBook) -> dict[str, str]:
 def _timed_in(works: pd.DataFrame, month: Month) -> list[str]:
     """Return the ids of the month's timed works, the newest last."""
     inside = workload.between_days(works, month.first, month.last)
-    timed = inside[inside["time_s"].notna()].sort_values(["date", "work"], kind="stable")
-    return list(timed["work"])
+    timed = inside[inside["time_s"].notna()]
+    return [work for _, work in sorted(zip(timed["date"], timed["work"], strict=True))]
 
 
 def _of_the_slice(record: HorseBook, month: Month) -> dict[str, Any]:

@@ -1,5 +1,6 @@
 """Ground covered, by activity and by speed, in the spans of days that a report compares."""
 
+from collections import Counter
 from datetime import date, timedelta
 
 import pandas as pd
@@ -35,23 +36,25 @@ def spans(ledger: pd.DataFrame, month: Month, previous: Month) -> tuple[Ground, 
 
 
 def _ground(ledger: pd.DataFrame, label: str, first: date, last: date) -> Ground:
-    rows = workload.between_days(ledger, first, last).dropna(subset="distance_m")
-    activity_rows = rows["activity"].value_counts()
-    class_rows = rows.loc[rows["activity"] != "swim", "speed_class"].value_counts()
+    inside = workload.between_days(ledger, first, last)
+    known = inside["distance_m"].notna()
+    rows = list(zip(inside["activity"][known], inside["speed_class"][known], strict=True))
+    activity_rows = Counter(activity for activity, _ in rows)
+    class_rows = Counter(speed_class for activity, speed_class in rows if activity != "swim")
     by_activity = {
         activity: Number(
             f"ground.{label}.{activity}", metres, "ground", "racecalc.workload.totals",
-            int(activity_rows.get(activity, 0)),
+            activity_rows[activity],
         )
-        for activity, metres in workload.totals(ledger, first, last).items()
+        for activity, metres in workload.totals(inside, first, last).items()
     }  # fmt: skip
     by_speed = {
         speed_class: Number(
             f"ground.{label}.{speed_class}", metres,
             "fast_ground" if speed_class == "fast" else "ground", "racecalc.workload.by_speed",
-            int(class_rows.get(speed_class, 0)), sources=FAST_SOURCES,
+            class_rows[speed_class], sources=FAST_SOURCES,
         )
-        for speed_class, metres in workload.by_speed(ledger, first, last).items()
+        for speed_class, metres in workload.by_speed(inside, first, last).items()
     }  # fmt: skip
     return Ground(label, first, last, by_activity, by_speed)
 
@@ -65,8 +68,9 @@ def usual_fast(ledger: pd.DataFrame, month: Month) -> tuple[Number, Number] | No
     last = month.first - timedelta(days=1)
     for _ in range(MONTHS_FOR_USUAL):
         first = last - timedelta(days=_DAYS - 1)
-        if not workload.between_days(ledger, first, last).empty:
-            sums.append(workload.by_speed(ledger, first, last)["fast"])
+        inside = workload.between_days(ledger, first, last)
+        if not inside.empty:
+            sums.append(workload.by_speed(inside, first, last)["fast"])
         last = last.replace(day=1) - timedelta(days=1)
     if len(sums) < _FEWEST_MONTHS:
         return None

@@ -1,5 +1,6 @@
 """The load of one horse up to a day: weeks, sums of days, fast ground, and what came last."""
 
+from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 
@@ -42,6 +43,16 @@ _NEAR = 3.0
 _EDGE_SOURCES = ("verheyen_2006", "hitchens_2023")
 
 
+@dataclass(frozen=True)
+class _Told:
+    """The ground that is told of, and the classes of speed in which it is."""
+
+    ground: pd.DataFrame
+    edges_m_s: tuple[float, ...]
+    classes: tuple[SpeedClass, ...]
+    fast_speed_m_s: float
+
+
 def ground_of(record: HorseBook, last: date) -> pd.DataFrame:
     """Return the ledger of a horse up to a day, with usual speeds where nobody took a time."""
     barn, moment = record.barn, pd.Timestamp(last)
@@ -80,13 +91,12 @@ def load(record: HorseBook, ground: pd.DataFrame, last: date, weeks: int, points
     points = _whole(points, last, began, _FAST_DAYS)
     kinds = _kinds(record, ground, last - timedelta(days=_WEEK * weeks - 1), last)
     line = tuple(_point(ground, last - timedelta(days=_WEEK * ago)) for ago in _back(points))
+    told = _Told(ground, edges_of(barn), classes_of(barn), barn.fast_speed_m_s)
     return Load(
         last=last,
-        classes=classes_of(barn),
-        weeks=tuple(
-            _week(ground, barn, last - timedelta(days=_WEEK * ago), kinds) for ago in _back(weeks)
-        ),
-        spans=tuple(_span(ground, barn, label, last) for label in LOAD_SPANS),
+        classes=told.classes,
+        weeks=tuple(_week(told, last - timedelta(days=_WEEK * ago), kinds) for ago in _back(weeks)),
+        spans=tuple(_span(told, label, last) for label in LOAD_SPANS),
         line=line,
         since=_since(ground, last),
         strides=_strides(ground, last),
@@ -138,17 +148,17 @@ def _sources_of(edge_m_s: float) -> tuple[str, ...]:
 
 
 def _ground(
-    ground: pd.DataFrame, barn: Barn, name: str, first: date, last: date
+    told: _Told, name: str, first: date, last: date
 ) -> tuple[dict[int, Number], Number | None]:
-    edges, classes = edges_of(barn), classes_of(barn)
-    sums, unknown = workload.by_class(ground, edges, first, last, barn.fast_speed_m_s)
-    rows = len(workload.between_days(ground, first, last))
+    inside = workload.between_days(told.ground, first, last)
+    sums, unknown = workload.by_class(inside, told.edges_m_s, first, last, told.fast_speed_m_s)
+    rows = len(inside)
     made_by = "racecalc.workload.by_class"
 
     def number(key: str, metres: float, kind: str = "ground") -> Number:
         return Number(f"{name}.{key}", metres, kind, made_by, rows)
 
-    kinds = ["fast_ground" if one.fast else "ground" for one in classes]
+    kinds = ["fast_ground" if one.fast else "ground" for one in told.classes]
     found = {
         n: number(f"class_{n}", metres, kinds[n])
         for n, metres in enumerate(sums.tolist())
@@ -157,15 +167,15 @@ def _ground(
     return found, number("unknown", unknown) if unknown else None
 
 
-def _week(ground: pd.DataFrame, barn: Barn, last: date, kinds: dict[date, str]) -> Week:
+def _week(told: _Told, last: date, kinds: dict[date, str]) -> Week:
     days = [last - timedelta(days=ago) for ago in reversed(range(_WEEK))]
-    found, _ = _ground(ground, barn, f"load.week.{last.isoformat()}", days[0], last)
+    found, _ = _ground(told, f"load.week.{last.isoformat()}", days[0], last)
     return Week(days[0], last, found, tuple(kinds[day] for day in days))
 
 
-def _span(ground: pd.DataFrame, barn: Barn, label: str, last: date) -> LoadSpan:
+def _span(told: _Told, label: str, last: date) -> LoadSpan:
     first, _ = workload.last_days(last, LOAD_SPANS[label])
-    return LoadSpan(label, first, last, *_ground(ground, barn, f"load.{label}", first, last))
+    return LoadSpan(label, first, last, *_ground(told, f"load.{label}", first, last))
 
 
 def _strides(ground: pd.DataFrame, last: date) -> Strides | None:
@@ -186,8 +196,8 @@ def _strides(ground: pd.DataFrame, last: date) -> Strides | None:
 
 def _point(ground: pd.DataFrame, day: date) -> LoadPoint:
     first, _ = workload.last_days(day, _FAST_DAYS)
-    metres = workload.by_speed(ground, first, day)["fast"]
-    rows = len(workload.between_days(ground, first, day))
+    inside = workload.between_days(ground, first, day)
+    metres, rows = workload.by_speed(inside, first, day)["fast"], len(inside)
     name = f"load.fast_30d.{day.isoformat()}"
     return LoadPoint(
         day,

@@ -148,7 +148,9 @@ def _chances(
 
 def _if_wet(chances: FloatArray, refused: npt.NDArray[np.bool_]) -> tuple[tuple[float, ...], ...]:
     """Return the chance of a bad morning on each day, of the draws in which another one was bad."""
-    bad = chances[:, :, refused].sum(axis=2)
+    bad = np.zeros(chances.shape[:2])
+    for rank in np.flatnonzero(refused):
+        bad += chances[:, :, rank]
     both = bad.T @ bad / len(bad)
     alone = np.maximum(bad.mean(axis=0), _LEAST_CHANCE)
     return tuple(tuple(row) for row in (both / alone[:, None]).tolist())

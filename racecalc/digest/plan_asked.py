@@ -9,6 +9,7 @@ from racecalc.daybook import HorseBook
 from racecalc.digest.model import Target
 from racecalc.digest.settings import bad_footing_days, horse_of
 from racecalc.digest.targets import targets_after
+from racecalc.digest.tracks import most_worked
 from racecalc.errors import OutOfRangeError
 
 __all__ = ["MOST_DAYS", "Asked", "has_left", "read_asked"]
@@ -116,10 +117,8 @@ def _usual_track(record: HorseBook, target: Target | None, last: date) -> str:
     """Return where the horse works, else where it is to race, else the book's first track."""
     works = record.tables["works"]
     recent = workload.between_days(works, last - timedelta(days=_WORKED_DAYS), last)
-    used = recent.sort_values(["date", "work"], kind="stable", ascending=False)["track"].dropna()
-    if len(used):
-        # Where it worked most often of late; of two alike, where it worked last.
-        return str(used.value_counts(sort=False).idxmax())
+    if used := most_worked(recent):
+        return used
     known = record.tables["tracks"]
     named = dict(zip(known["name"], known["track"], strict=True))
     if target and target.track in named:

@@ -87,8 +87,8 @@ def like_the_last_m(setting: Setting) -> float:
     works = _recent(setting.record.tables["works"], setting)
     if works.empty:
         return 0.0
-    newest = works.sort_values(["date", "work"], kind="stable").iloc[-1]
-    far, time_s = (float(newest[name]) for name in ("distance_m", "time_s"))
+    columns = (works[name] for name in ("date", "work", "distance_m", "time_s"))
+    *_, far, time_s = max(zip(*columns, strict=True))
     return far if far / time_s >= setting.record.barn.fast_speed_m_s else 0.0
 
 

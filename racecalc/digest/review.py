@@ -17,7 +17,7 @@ from racecalc.digest.model import Horse
 from racecalc.digest.number import Number, numbers_in
 from racecalc.digest.settings import clock_error_of, horse_of
 from racecalc.digest.trace import Trace, trace_of
-from racecalc.digest.work import Records, cut_of, records_of, start_of, work_of
+from racecalc.digest.work import Records, cut_of, records_of, splits_of, start_of, work_of
 from racecalc.digest.work_model import LinePoint, Section, Shape, Work
 from racecalc.errors import OutOfRangeError
 from racecalc.notation import write_pole
@@ -123,7 +123,7 @@ def build_review(record: HorseBook, work: str) -> WorkReview:
         work=found,
         pace=_mean_pace(found),
         paces=tuple(_pace(found, section) for section in found.sections),
-        shape=_shape(found, cut_of(row, records), records.one_s),
+        shape=_shape(found, cut_of(row, records, splits_of(row, records)), records.one_s),
         fractions=_fractions(row, records),
         furlongs=_furlongs(row, records, found.course),
         line=line,
@@ -181,7 +181,7 @@ def _quickest_of(line: tuple[LinePoint, ...], difference_s: float) -> Number | N
 
 def _clocks(row: Mapping[Any, Any], records: Records) -> dict[str, Any]:
     """Return what `racecalc.pace` wants to know of one work."""
-    own = records.splits[records.splits["work"] == row["work"]]
+    own = splits_of(row, records)
     return {
         "distance_m": row["distance_m"],
         "time_s": row["time_s"],

@@ -28,10 +28,12 @@ def targets_after(record: HorseBook, last: date) -> tuple[Target, ...]:
     horse, table = horse_of(record), record.tables["targets"]
     if horse.left and horse.left <= last:
         return ()
-    tracks = record.tables["tracks"]
-    names = dict(zip(tracks["track"], tracks["name"], strict=True))
     moment = pd.Timestamp(last)
     ahead = table[table["date"].between(moment, moment + _AHEAD, inclusive="right")]
+    if ahead.empty:
+        return ()
+    tracks = record.tables["tracks"]
+    names = dict(zip(tracks["track"], tracks["name"], strict=True))
     ahead = ahead.sort_values(["date", "distance_m", "track", "what"], kind="stable")
     return tuple(
         Target(

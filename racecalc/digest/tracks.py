@@ -15,7 +15,7 @@ from racecalc.digest.model import Footing, Month, TrackLog
 from racecalc.digest.number import Number
 from racecalc.workload import between_days
 
-__all__ = ["home_of", "track_logs", "tracks_used"]
+__all__ = ["home_of", "most_worked", "track_logs", "tracks_used"]
 
 _READ = "racecalc.daybook.read"
 _LOG = "racecalc.surface.log"
@@ -26,8 +26,8 @@ _MOISTURES = {"volume": "moisture_volume", "mass": "moisture_mass", "": "moistur
 
 def tracks_used(exercise: pd.DataFrame, works: pd.DataFrame, month: Month) -> list[str]:
     """Return the ids of the tracks that the horse used this month, the most used first."""
-    both = pd.concat([exercise[["date", "track"]], works[["date", "track"]]])
-    named = between_days(both, month.first, month.last)["track"].dropna()
+    inside = [between_days(table, month.first, month.last) for table in (exercise, works)]
+    named = [track for rows in inside for track in rows["track"].dropna()]
     # Sorted first, so that two tracks used equally often come in the same order every time.
     return [track for track, _ in Counter(sorted(named)).most_common()]
 
@@ -37,13 +37,17 @@ def home_of(works: pd.DataFrame, used: list[str], month: Month) -> str | None:
 
     Of two alike it is the one of the newer work; without works the one most used.
     """
-    inside = between_days(works, month.first, month.last).sort_values(
-        ["date", "work"], kind="stable", ascending=False
+    worked = most_worked(between_days(works, month.first, month.last))
+    return worked or next(iter(used), None)
+
+
+def most_worked(works: pd.DataFrame) -> str | None:
+    """Return the track of most of some works; of two alike, that of the newer work."""
+    newest_first = sorted(
+        zip(works["date"], works["work"], works["track"], strict=True), reverse=True
     )
-    named = inside["track"].dropna()
-    if named.empty:
-        return next(iter(used), None)
-    return str(named.value_counts(sort=False).idxmax())
+    counted = Counter(track for *_, track in newest_first if pd.notna(track))
+    return next((track for track, _ in counted.most_common(1)), None)
 
 
 def track_logs(record: HorseBook, used: list[str], month: Month) -> tuple[TrackLog, ...]:

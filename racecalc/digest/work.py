@@ -16,7 +16,7 @@ from racecalc.digest.settings import clock_sources_of, one_clock_s
 from racecalc.digest.work_model import LinePoint, LooseClock, Section, Stand, Work
 from racecalc.notation import write_pole
 
-__all__ = ["Records", "chute_of", "cut_of", "records_of", "start_of", "work_of"]
+__all__ = ["Records", "chute_of", "cut_of", "records_of", "splits_of", "start_of", "work_of"]
 
 _SPLITS = "racecalc.pace.sections"
 _READ = "racecalc.daybook.read"
@@ -87,7 +87,8 @@ def work_of(row: Mapping[Any, Any], records: Records) -> Work:
     distance_m, time_s = float(row["distance_m"]), float(row["time_s"])
     course = records.courses[row["track"]]
     start_m = start_of(row, course)
-    timed, cut = time_s > 0, cut_of(row, records)
+    own = splits_of(row, records)
+    timed, cut = time_s > 0, cut_of(row, records, own)
     return Work(
         id=row["work"],
         day=row["date"].date(),
@@ -103,8 +104,8 @@ def work_of(row: Mapping[Any, Any], records: Records) -> Work:
         time=Number(f"{name}.time", time_s, "clock", _READ, 1) if timed else None,
         pace=_pace(f"{name}.seconds_per_furlong", distance_m, time_s) if timed else None,
         speed=_speed(f"{name}.speed", distance_m, time_s) if timed else None,
-        sections=_sections(name, row, cut, records, course),
-        loose=_loose(name, row, cut, records, course),
+        sections=_sections(name, row, cut, own, records.one_s, course),
+        loose=_loose(name, cut, own, course),
         stand=records.stands.get(row["work"]),
         note=row["note"],
     )
@@ -127,13 +128,14 @@ def chute_of(row: Mapping[Any, Any], course: Course, start_m: float) -> track.Ch
 
 
 def _loose(
-    name: str, row: Mapping[Any, Any], cut: pd.DataFrame | None, records: Records, course: Course
+    name: str, cut: pd.DataFrame | None, own: pd.DataFrame, course: Course
 ) -> tuple[LooseClock, ...]:
     """Return the clocks that end no section, as those behind an end that was not clocked."""
     if cut is None:
         return ()
-    own = records.splits[records.splits["work"] == row["work"]].sort_values("clock_s")
     known = set(cut["to_finish_m"].round(1))
+    clocked = zip(own["clock_s"], own["to_finish_m"], own["lead"], strict=True)
+    loose = [one for one in clocked if one[0] > 0 and round(float(one[1]), 1) not in known]
     return tuple(
         LooseClock(
             pole=write_pole(float(place_m)),
@@ -143,10 +145,7 @@ def _loose(
             ),
             lead=lead,
         )
-        for place_m, clock_s, lead in zip(
-            own["to_finish_m"], own["clock_s"], own["lead"], strict=True
-        )
-        if round(float(place_m), 1) not in known and clock_s > 0
+        for clock_s, place_m, lead in sorted(loose, key=lambda one: one[0])
     )
 
 
@@ -160,9 +159,14 @@ def _speed(name: str, distance_m: float, time_s: float) -> Number:
     return Number(name, value, "speed", "racecalc.pace.speed_m_s", 1)
 
 
-def cut_of(row: Mapping[Any, Any], records: Records) -> pd.DataFrame | None:
-    """Cut a work at its poles; a work clocked nowhere but at its end has no sections to show."""
-    own = records.splits[records.splits["work"] == row["work"]]
+def splits_of(row: Mapping[Any, Any], records: Records) -> pd.DataFrame:
+    """Return the splits of a work."""
+    own: pd.DataFrame = records.splits[records.splits["work"] == row["work"]]
+    return own
+
+
+def cut_of(row: Mapping[Any, Any], records: Records, own: pd.DataFrame) -> pd.DataFrame | None:
+    """Cut a work at its own splits; one clocked nowhere but at its end has no sections to show."""
     if own.empty:
         return None
     return pace.sections(
@@ -176,15 +180,19 @@ def cut_of(row: Mapping[Any, Any], records: Records) -> pd.DataFrame | None:
 
 
 def _sections(
-    name: str, row: Mapping[Any, Any], cut: pd.DataFrame | None, records: Records, course: Course
+    name: str,
+    row: Mapping[Any, Any],
+    cut: pd.DataFrame | None,
+    own: pd.DataFrame,
+    one_s: float,
+    course: Course,
 ) -> tuple[Section, ...]:
     if cut is None:
         return ()
-    own = records.splits[records.splits["work"] == row["work"]]
     leads = dict(zip(own["to_finish_m"].round(1), own["lead"], strict=True))
     found = tuple(_section(name, section, leads, course) for section in cut.to_dict("records"))
     # One test for the whole work: sections of an even work are not told apart.
-    if pace.evenness(cut, records.one_s).verdict == "even":
+    if pace.evenness(cut, one_s).verdict == "even":
         return found
     mean = float(row["time_s"]) / float(units.furlongs(row["distance_m"]))
     return tuple(replace(section, tempo=_tempo(section, mean)) for section in found)

@@ -20,9 +20,9 @@ _READ = "racecalc.daybook.read"
 
 def works_between(records: Records, month: Month) -> tuple[Work, ...]:
     """Return the works of a month, oldest first."""
-    ordered = records.works.sort_values(["date", "work"], kind="stable")
-    inside = between_days(ordered, month.first, month.last)
-    found = (work_of(row, records) for row in inside.to_dict("records"))
+    inside = between_days(records.works, month.first, month.last).to_dict("records")
+    ordered = sorted(inside, key=lambda row: (row["date"], row["work"]))
+    found = (work_of(row, records) for row in ordered)
     return tuple(replace(work, stand=_in_short(work.stand)) for work in found)
 
 
@@ -35,8 +35,9 @@ def races_between(
     exercise: pd.DataFrame, track_names: dict[str, str], month: Month
 ) -> tuple[Race, ...]:
     """Return the races of a month, oldest first."""
-    inside = between_days(exercise[exercise["activity"] == "race"], month.first, month.last)
-    ordered = inside.sort_values(["date", "distance_m", "time_s", "track"], kind="stable")
+    inside = between_days(exercise, month.first, month.last)
+    races = inside[inside["activity"] == "race"]
+    ordered = races.sort_values(["date", "distance_m", "time_s", "track"], kind="stable")
     return tuple(_race(row, track_names) for row in ordered.to_dict("records"))
 
 
@@ -44,9 +45,13 @@ def remarks_between(
     exercise: pd.DataFrame, works: pd.DataFrame, month: Month
 ) -> tuple[tuple[date, str], ...]:
     """Return what was remarked on exercise and works in a month, by day."""
-    both = pd.concat([exercise[["date", "note"]], works[["date", "note"]]])
-    noted = between_days(both, month.first, month.last).dropna(subset="note")
-    found = {(moment.date(), str(note)) for moment, note in noted.itertuples(index=False)}
+    inside = [between_days(table, month.first, month.last) for table in (exercise, works)]
+    found = {
+        (moment.date(), str(note))
+        for rows in inside
+        for moment, note in zip(rows["date"], rows["note"], strict=True)
+        if pd.notna(note)
+    }
     return tuple(sorted(found))
 
 

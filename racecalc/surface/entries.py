@@ -47,10 +47,8 @@ def log(surface: pd.DataFrame, track: str, first_day: date, last_day: date) -> p
     first_day, last_day : date
         First and last day.
     """
-    entries = _entries(surface, track)
-    days = entries["date"]
-    inside = days.between(pd.Timestamp(first_day), pd.Timestamp(last_day))
-    return entries[inside].reset_index(drop=True)
+    days = surface["date"].between(pd.Timestamp(first_day), pd.Timestamp(last_day))
+    return _in_order(surface[(surface["track"] == track) & days]).reset_index(drop=True)
 
 
 def state_on(surface: pd.DataFrame, track: str, day: date) -> StateOn | None:
@@ -64,11 +62,11 @@ def state_on(surface: pd.DataFrame, track: str, day: date) -> StateOn | None:
     StateOn or None
         None when no state had been written down by then.
     """
-    entries = _entries(surface, track)
-    known = entries[(entries["date"] <= pd.Timestamp(day)) & _filled(entries["state"])]
+    until = (surface["track"] == track) & (surface["date"] <= pd.Timestamp(day))
+    known = surface[until & _filled(surface["state"])]
     if known.empty:
         return None
-    newest = known.iloc[-1]
+    newest = _in_order(known).iloc[-1]
     on = newest["date"].date()
     return StateOn(state=str(newest["state"]), day=on, days_old=(day - on).days)
 
@@ -81,23 +79,22 @@ def rain_between(surface: pd.DataFrame, track: str, first_day: date, last_day: d
     surface, track, first_day, last_day
         As in `log`.
     """
-    entries = _entries(surface, track)
     inside = log(surface, track, first_day, last_day)
-    before = entries[entries["date"] < pd.Timestamp(first_day)]
+    own_days = surface.loc[surface["track"] == track, "date"]
+    before = own_days[own_days < pd.Timestamp(first_day)]
     told = inside["rain_mm"].dropna()
     return Rain(
         rain_mm=float(told.sum()) if len(told) else None,
         entries=len(inside),
         silent=len(inside) - len(told),
-        since=before["date"].iloc[-1].date() if len(before) else None,
+        since=before.max().date() if len(before) else None,
     )
 
 
-def _entries(surface: pd.DataFrame, track: str) -> pd.DataFrame:
-    own = surface[surface["track"] == track]
+def _in_order(entries: pd.DataFrame) -> pd.DataFrame:
     # The last key counts first.
-    keys = ("row", "date") if "row" in own else ("date",)
-    return own.iloc[np.lexsort([own[key].to_numpy() for key in keys])]
+    keys = ("row", "date") if "row" in entries else ("date",)
+    return entries.iloc[np.lexsort([entries[key].to_numpy() for key in keys])]
 
 
 def _filled(values: "pd.Series[Any]") -> "pd.Series[bool]":

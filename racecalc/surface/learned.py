@@ -18,7 +18,7 @@ from scipy.special import expit, logit
 from racecalc.errors import OutOfRangeError
 from racecalc.surface.order import DRYING_ORDER
 
-__all__ = ["BEFORE_WORK", "ODD", "WordCurves", "default_curves", "learn_curves"]
+__all__ = ["BEFORE_WORK", "ODD", "WordCurves", "default_curves", "learn_curves", "unlikely"]
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -41,8 +41,6 @@ _DEFAULT_SCALE = 0.10
 # deviations. Our own choice.
 _CUT_SPREAD, _STEP_SPREAD, _SCALE_SPREAD, _SHARE_SPREAD = 0.3, 1.0, 0.5, 1.5
 _LEAST = 1e-12
-# The square root of what rounding is relative to one.
-_STEP = float(np.sqrt(np.finfo(np.float64).eps))
 
 
 @dataclass(frozen=True)
@@ -81,8 +79,11 @@ class WordCurves:
         >>> default_curves("turf").chances(1.0).round(2).tolist()
         [0.94, 0.05, 0.01, 0.0, 0.0]
         """
-        even = _chances(np.asarray(index, dtype=np.float64), np.array(self.cuts), self.scale)
-        return np.asarray((1 - self.odd) * even + self.odd / even.shape[-1])
+        found = _chances(np.asarray(index, dtype=np.float64), np.array(self.cuts), self.scale)
+        # Of many draws the array is large: it is changed in place.
+        found *= 1 - self.odd
+        found += self.odd / found.shape[-1]
+        return found
 
     def morning_chances(self, evening: npt.ArrayLike, after_rain: npt.ArrayLike) -> FloatArray:
         """Return the chance of each word on mornings whose rain of the day is known.
@@ -172,8 +173,8 @@ def learn_curves(
         words,
         odd,
     )
-    cuts, scale, share = (one[0] for one in _read(found[None, :]))
-    return WordCurves(surface, tuple(cuts.tolist()), float(scale), words.size, float(share), odd)
+    cuts, scale, share = _read(found)
+    return WordCurves(surface, tuple(cuts.tolist()), scale, words.size, share, odd)
 
 
 def _fitted(
@@ -184,36 +185,72 @@ def _fitted(
     odd: float,
 ) -> FloatArray:
     """Return the likeliest parameters, given the index of each entry without its rain and with."""
-
-    def unlikely(many: FloatArray) -> FloatArray:
-        cuts, scale, share = _read(many)
-        ends = np.full((len(many), 1), np.inf)
-        edges = np.concatenate((ends, cuts, -ends), axis=1)
-        # Of each entry the chance of its own word alone, between its edge and the next wetter one.
-        drier, wetter = (
-            expit((np.take(edges, at, axis=1)[:, None] - both) / scale[:, None, None])
-            for at in (words, words + 1)
-        )
-        dry, rained = np.moveaxis((1 - odd) * (drier - wetter) + odd / (cuts.shape[1] + 1), 1, 0)
-        chances = (1 - share[:, None]) * dry + share[:, None] * rained
-        likely = np.log(np.maximum(chances, _LEAST)).sum(axis=1)
-        return np.asarray(0.5 * np.sum(((many - start) / spread) ** 2, axis=1) - likely)
-
-    def slopes(found: FloatArray) -> FloatArray:
-        # By a small step of each, all of them at once.
-        stepped = found + np.vstack((np.zeros(found.size), np.diag(np.full(found.size, _STEP))))
-        here, *there = unlikely(stepped)
-        return np.asarray((np.array(there) - here) / ((found + _STEP) - found))
-
+    given = (start, spread, both, words, odd)
     # Of few parameters; the L-BFGS-B of SciPy waits for threads that have nothing to do.
-    best = minimize(lambda one: float(unlikely(one[None, :])[0]), start, jac=slopes, method="BFGS")
+    best = minimize(unlikely, start, args=given, jac=True, method="BFGS")
     return np.asarray(best.x, dtype=np.float64)
+
+
+def unlikely(
+    parameters: FloatArray,
+    start: FloatArray,
+    spread: FloatArray,
+    both: FloatArray,
+    words: npt.NDArray[np.intp],
+    odd: float,
+) -> tuple[float, FloatArray]:
+    """Return how unlikely parameters are, and how that changes with each of them.
+
+    Parameters
+    ----------
+    parameters : array
+        The first cut, the logarithm of each step from cut to cut, the logarithm of the scale, and
+        the logit of the share of rain before work.
+    start, spread : array
+        Those of the default, and how far the log may easily move them.
+    both : array, shape (2, entries)
+        The index of each entry without its rain and with.
+    words : array of int, shape (entries,)
+        The rank of each entry's word.
+    odd : float
+        The share of entries that may be any word at all.
+
+    Returns
+    -------
+    tuple of float and array
+        The negative logarithm of how likely they are, and its derivatives.
+    """
+    cuts, scale, share = _read(parameters)
+    edges = np.array([np.inf, *cuts, -np.inf])
+    # Of each entry the chance of its own word alone, between its edge and the next wetter one.
+    drier, wetter = (expit((edges[at] - both) / scale) for at in (words, words + 1))
+    dry, rained = (1 - odd) * (drier - wetter) + odd / (cuts.size + 1)
+    chances = (1 - share) * dry + share * rained
+    away = (parameters - start) / spread
+    total = 0.5 * float(away @ away) - float(np.log(np.maximum(chances, _LEAST)).sum())
+
+    # The chain rule: from the chances to the edges of the two curves, and on to the parameters.
+    by_chance = np.where(chances > _LEAST, -1 / np.maximum(chances, _LEAST), 0.0)
+    by_curve = (1 - odd) / scale * np.array([[1 - share], [share]]) * by_chance
+    by_drier, by_wetter = by_curve * drier * (1 - drier), by_curve * wetter * (1 - wetter)
+    by_edge = np.bincount(words, by_drier.sum(axis=0), edges.size)
+    by_edge -= np.bincount(words + 1, by_wetter.sum(axis=0), edges.size)
+    by_cut = by_edge[1:-1]
+    # A step moves all cuts behind it.
+    behind = np.cumsum(by_cut[::-1])[::-1]
+    by_scale = ((by_drier - by_wetter) * both).sum() - by_cut @ cuts
+    by_share = share * (1 - share) * (by_chance @ (rained - dry))
+    slopes = np.array([behind[0], *(np.diff(cuts) * behind[1:]), by_scale, by_share])
+    return total, np.where(parameters == _held(parameters), slopes, 0.0) + away / spread
 
 
 def _chances(index: FloatArray, cuts: FloatArray, scale: float) -> FloatArray:
     at_least = np.empty((*index.shape, len(cuts) + 2))
     at_least[..., 0], at_least[..., -1] = 1.0, 0.0
-    expit((cuts - index[..., None]) / scale, out=at_least[..., 1:-1])
+    inner = at_least[..., 1:-1]
+    np.subtract(cuts, index[..., None], out=inner)
+    inner /= scale
+    expit(inner, out=inner)
     return np.asarray(at_least[..., :-1] - at_least[..., 1:], dtype=np.float64)
 
 
@@ -221,9 +258,16 @@ def _parameters(cuts: tuple[float, ...], scale: float) -> FloatArray:
     return np.array([cuts[0], *np.log(-np.diff(cuts)), np.log(scale)])
 
 
-def _read(parameters: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Return cuts, scale and share of rain before work of each row of parameters."""
-    steps = np.exp(np.clip(parameters[:, 1:-2], -20.0, 5.0))
-    falls = np.concatenate((np.zeros((len(steps), 1)), np.cumsum(steps, axis=1)), axis=1)
-    scale = np.exp(np.clip(parameters[:, -2], -6.0, 3.0))
-    return parameters[:, :1] - falls, scale, np.asarray(expit(parameters[:, -1]))
+def _held(parameters: FloatArray) -> FloatArray:
+    """Return parameters whose steps and scale are held where a logistic curve can be computed."""
+    held = parameters.copy()
+    held[1:-2] = np.clip(held[1:-2], -20.0, 5.0)
+    held[-2] = np.clip(held[-2], -6.0, 3.0)
+    return held
+
+
+def _read(parameters: FloatArray) -> tuple[FloatArray, float, float]:
+    """Return cuts, scale and share of rain before work."""
+    first, *steps, scale, share = _held(parameters)
+    falls = np.cumsum([0.0, *np.exp(steps)])
+    return first - falls, float(np.exp(scale)), float(expit(share))

@@ -1,5 +1,6 @@
 """The drying index of a track, day by day, from the weather that came; and the log against it."""
 
+import math
 from dataclasses import dataclass
 from datetime import date
 
@@ -9,7 +10,14 @@ import pandas as pd
 
 from racecalc.surface.learned import WordCurves, learn_curves
 from racecalc.surface.order import DRYING_ORDER
-from racecalc.weather import SEALED_SHEDS, Layer, dry_day, drying_index, reference_et_mm
+from racecalc.weather import (
+    SEALED_SHEDS,
+    Layer,
+    dry_bare_day,
+    dry_day,
+    drying_index,
+    reference_et_mm,
+)
 
 __all__ = [
     "Reliability",
@@ -161,12 +169,12 @@ def daily_water(
     sealed = _sealed(log, track, days)
     depletion, settled = np.full(len(days), np.nan), np.zeros(len(days), dtype=np.bool_)
     water, run = layer.total_mm / 2, 0
-    for at in range(len(days)):
-        if np.isnan(rain[at]) or np.isnan(et[at]):
+    told = zip(rain.tolist(), et.tolist(), sealed.tolist(), strict=True)
+    for at, (fell_mm, et_mm, shed) in enumerate(told):
+        if math.isnan(fell_mm) or math.isnan(et_mm):
             water, run = layer.total_mm / 2, 0
             continue
-        _, dried = dry_day(water, rain[at], et[at], layer, bool(sealed[at]))
-        water, run = float(dried), run + 1
+        water, run = dry_bare_day(water, fell_mm, et_mm, layer, shed), run + 1
         depletion[at], settled[at] = water, run >= _SETTLED_DAYS
     return pd.DataFrame(
         {
@@ -215,7 +223,8 @@ def _entries(
 ) -> pd.DataFrame:
     """Return the entries of the log that have a word of the order and an index."""
     ranks = {word: rank for rank, word in enumerate(DRYING_ORDER[surface])}
-    own = log[(log["track"] == track) & log["state"].isin(list(ranks))]
+    own = log.loc[log["track"] == track, ["date", "state"]]
+    own = own[own["state"].isin(list(ranks))]
     own = own.drop_duplicates("date", keep="first").sort_values("date")
     found = own.assign(rank=own["state"].map(ranks), index=own["date"].map(index))
     found["wet"] = found["index"] if wet is None else own["date"].map(wet)

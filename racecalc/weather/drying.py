@@ -25,6 +25,7 @@ __all__ = [
     "SOILS",
     "SURFACE_LAYERS",
     "Layer",
+    "dry_bare_day",
     "dry_day",
     "drying_index",
     "evaporation_coefficient",
@@ -233,6 +234,35 @@ def dry_day(
     reduced = evaporation_reduction(drained, layer)
     taken = evaporation_coefficient(reduced, most, crop, exposed) * _array(et_mm) / exposed
     return wet, np.minimum(drained + taken, layer.total_mm)
+
+
+def dry_bare_day(
+    depletion_mm: float, rain_mm: float, et_mm: float, layer: Layer, sealed: bool = False
+) -> float:
+    """Carry the layer of a bare track through a day, as `dry_day` does, in plain numbers.
+
+    A record of years is followed day by day, which arrays of one number each make slow.
+
+    Returns
+    -------
+    float
+        Depletion at the end of the day, in mm.
+
+    References
+    ----------
+    fao56, equations 71, 74, 77 and 79.
+
+    Examples
+    --------
+    >>> round(dry_bare_day(13.98, 6.0, 4.5, Layer(20, 9)), 2)
+    13.38
+    """
+    enters = rain_mm * (1 - SEALED_SHEDS if sealed else 1.0)
+    wet = max(depletion_mm - enters, -layer.above_mm)
+    drained = wet + min(max(-wet, 0.0), layer.drains_mm)
+    left = (layer.total_mm - drained) / (layer.total_mm - layer.ready_mm)
+    taken = min(max(left, 0.0), 1.0) * _BARE * et_mm
+    return min(drained + taken, layer.total_mm)
 
 
 def drying_index(depletion_mm: Floats, layer: Layer) -> FloatArray:

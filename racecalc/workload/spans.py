@@ -1,8 +1,7 @@
 """Spans of days, and the ground covered in one by activity and by speed."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 from datetime import date, timedelta
-from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -12,8 +11,6 @@ from racecalc.errors import OutOfRangeError
 
 __all__ = ["added", "between_days", "by_speed", "last_days", "month_bounds", "totals", "unmeasured"]
 
-FloatArray = npt.NDArray[np.float64]
-
 _SPEED_CLASSES = ("fast", "slower", "untimed")
 
 # Tables count days in nanoseconds, which reach from 1678 to 2262.
@@ -22,21 +19,37 @@ _FIRST_YEAR, _LAST_YEAR = 1700, 2200
 
 def between_days(table: pd.DataFrame, first_day: date, last_day: date) -> pd.DataFrame:
     """Return the rows of a table with a ``date`` in a span of days, first and last day included."""
+    return table.iloc[_inside(table, first_day, last_day)]
+
+
+def _inside(table: pd.DataFrame, first_day: date, last_day: date) -> slice | npt.NDArray[np.intp]:
+    """Return the places of a table's rows in a span of days."""
     days = table["date"].to_numpy(dtype="datetime64[ns]")
     ends = np.array([first_day, last_day], dtype="datetime64[D]").astype("datetime64[ns]")
     inside = np.flatnonzero((days >= ends[0]) & (days <= ends[1]))
     # Most tables are in the order of their days, and rows that follow one another are not copied.
     if len(inside) and inside[-1] - inside[0] == len(inside) - 1:
-        return table.iloc[inside[0] : inside[-1] + 1]
-    return table.iloc[inside]
+        return slice(int(inside[0]), int(inside[-1]) + 1)
+    return inside
 
 
-def added(
-    metres: Sequence[float] | FloatArray, to: Sequence[str] | npt.NDArray[Any]
-) -> dict[str, float]:
+def added(metres: Iterable[float], to: Iterable[str]) -> dict[str, float]:
     """Add up metres by what they belong to, in the order of the alphabet."""
-    sums = pd.Series(metres, dtype=np.float64).groupby(np.asarray(to, dtype=object)).sum()
-    return {str(name): float(total) for name, total in sums.items()}
+    pieces: dict[str, list[float]] = {}
+    for piece, name in zip(metres, to, strict=True):
+        pieces.setdefault(name, []).append(piece)
+    return {name: _sum(pieces[name]) for name in sorted(pieces)}
+
+
+def _sum(pieces: Iterable[float]) -> float:
+    """Add up by Kahan's rule, as pandas does: printed figures may hang on the last bit of a sum."""
+    total = lost = 0.0
+    for piece in pieces:
+        added_now = piece - lost
+        higher = total + added_now
+        lost = higher - total - added_now
+        total = higher
+    return total
 
 
 def totals(ground: pd.DataFrame, first_day: date, last_day: date) -> dict[str, float]:
@@ -55,10 +68,10 @@ def totals(ground: pd.DataFrame, first_day: date, last_day: date) -> dict[str, f
         Metres by activity, in the order of the alphabet. An activity of which no distance is known
         is left out; `unmeasured` counts such rows.
     """
-    inside = between_days(ground, first_day, last_day)
-    metres = inside["distance_m"].to_numpy(dtype=np.float64)
+    rows = _inside(ground, first_day, last_day)
+    metres = ground["distance_m"].to_numpy(dtype=np.float64)[rows]
     known = ~np.isnan(metres)
-    return added(metres[known], inside["activity"].to_numpy(dtype=object)[known])
+    return added(metres[known].tolist(), ground["activity"].to_numpy(dtype=object)[rows][known])
 
 
 def by_speed(ground: pd.DataFrame, first_day: date, last_day: date) -> dict[str, float]:
@@ -78,11 +91,11 @@ def by_speed(ground: pd.DataFrame, first_day: date, last_day: date) -> dict[str,
     dict
         Metres ``fast``, ``slower`` and ``untimed``.
     """
-    inside = between_days(ground, first_day, last_day)
-    ran = inside["activity"].to_numpy(dtype=object) != "swim"
-    metres, classes = (inside[name].to_numpy()[ran] for name in ("distance_m", "speed_class"))
-    sums = added(metres, classes)
-    return {name: sums.get(name, 0.0) for name in _SPEED_CLASSES}
+    rows = _inside(ground, first_day, last_day)
+    metres = ground["distance_m"].to_numpy(dtype=np.float64)[rows]
+    classes = ground["speed_class"].to_numpy(dtype=object)[rows]
+    ran = (ground["activity"].to_numpy(dtype=object)[rows] != "swim") & ~np.isnan(metres)
+    return {name: _sum(metres[ran & (classes == name)].tolist()) for name in _SPEED_CLASSES}
 
 
 def unmeasured(ground: pd.DataFrame, first_day: date, last_day: date) -> dict[str, int]:

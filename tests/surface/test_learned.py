@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from racecalc import surface
 from racecalc.errors import OutOfRangeError
-from racecalc.surface import DRYING_ORDER, WordCurves
+from racecalc.surface import DRYING_ORDER, WordCurves, learned
 from tests.surface import invented_sky
 
 SURFACES = tuple(DRYING_ORDER)
@@ -212,3 +212,41 @@ def test_words_on_which_a_barn_does_not_work() -> None:
     assert surface.workable("synthetic", ["wet", "muddy"]) == (True, True, True, False)
     with pytest.raises(OutOfRangeError, match="surface 'sand'"):
         surface.workable("sand", [])
+
+
+@pytest.mark.parametrize("kind", SURFACES)
+@pytest.mark.parametrize("odd", [0.0, surface.ODD])
+def test_the_slopes_of_how_unlikely_curves_are_are_those_of_small_steps(
+    kind: str, odd: float
+) -> None:
+    chance = np.random.default_rng(9)
+    size = len(DRYING_ORDER[kind]) + 1
+    index, ranks = drawn(surface.default_curves(kind), 60)
+    wet = index - chance.uniform(0.0, 0.4, 60)
+    given = (np.zeros(size), chance.uniform(0.3, 1.5, size), np.stack((index, wet)), ranks, odd)
+    # A first cut, steps, a scale and a share as they may be on the way, one of each held.
+    steps = np.log(chance.uniform(0.02, 0.6, (4, size - 3)))
+    ends = np.array([[0.8, -2.0, 0.0], [0.4, -1.5, 2.0], [0.6, 3.5, -1.0], [0.5, -1.0, 0.5]])
+    steps[3, -1] = 5.5
+    for (first, scale, share), between in zip(ends, steps, strict=True):
+        at = np.array([first, *between, scale, share])
+        _, slopes = learned.unlikely(at, *given)
+        stepped = [
+            (learned.unlikely(at + step, *given)[0] - learned.unlikely(at - step, *given)[0]) / 2e-6
+            for step in 1e-6 * np.eye(size)
+        ]
+        np.testing.assert_allclose(slopes, stepped, rtol=1e-5, atol=1e-5)
+
+
+@pytest.mark.parametrize("kind", SURFACES)
+def test_no_curves_near_those_learned_are_likelier(kind: str) -> None:
+    index, ranks = drawn(surface.default_curves(kind), 60)
+    found = surface.learn_curves(kind, index, ranks)
+    default = surface.default_curves(kind)
+    start, at = (
+        np.array([one.cuts[0], *np.log(-np.diff(one.cuts)), np.log(one.scale), 0.0])
+        for one in (default, found)
+    )
+    spread = np.array([0.3, *[1.0] * (len(found.cuts) - 1), 0.5, 1.5])
+    _, slopes = learned.unlikely(at, start, spread, np.stack((index, index)), ranks, surface.ODD)
+    np.testing.assert_allclose(slopes, 0.0, atol=1e-4)

@@ -12,6 +12,7 @@ from racecalc.weather import (
     SURFACE_LAYERS,
     Layer,
     actual_vapour_kpa,
+    dry_bare_day,
     dry_day,
     drying_index,
     evaporation_coefficient,
@@ -109,6 +110,16 @@ def test_the_layer_stays_between_soaked_and_dry(start, rain, et, sealed, coeffic
     for found in dry_day(depletion, rain, et, layer, sealed, coefficient):
         assert -layer.above_mm - ROUNDING <= found <= layer.total_mm + ROUNDING
         assert drying_index(found, layer) <= 1.0 + ROUNDING
+
+
+@given(layers_at(), days)
+def test_a_bare_track_in_plain_numbers_dries_as_in_arrays(start, weather):
+    layer, depletion = start
+    for (rain, et, sealed), (_, ended) in zip(
+        weather, course(depletion, weather, layer), strict=True
+    ):
+        depletion = dry_bare_day(depletion, rain, et, layer, sealed)
+        assert depletion == ended
 
 
 @given(layers_at(), airs, coefficients)
