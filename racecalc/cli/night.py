@@ -71,6 +71,8 @@ def overnight(book: Path, month: str, out: Path, **asked: Any) -> None:
             sys.exit(_told_of(plan.known, []))
         with _bar() as step:
             finished = night.run(book, out, wanted, doer, limits, step)
+    if finished.slow and not note:
+        click.echo(night.how_slowly(finished.slow), err=True)
     outcomes = [
         outcome
         for outcome in finished.outcomes.values()

@@ -7,7 +7,7 @@ from racecalc.overnight.prepare import Known
 from racecalc.overnight.records import STATES, Outcome, Records
 from racecalc.overnight.run import Finished, dry_run, run
 from racecalc.overnight.verify import Verified, verify
-from racecalc.report.run import Limits
+from racecalc.report.finished import Limits
 
 __all__ = [
     "STATES",

@@ -15,7 +15,7 @@ from racecalc.overnight.outbox import Ready, as_plain, outbox
 from racecalc.overnight.plan import intact
 from racecalc.overnight.prepare import Known
 from racecalc.overnight.records import OWNERS, Outcome, put_json, read_json
-from racecalc.report.run import MONTHLY
+from racecalc.report.finished import MONTHLY
 
 __all__ = ["Delivered", "deliver", "delivered", "owners_folder"]
 

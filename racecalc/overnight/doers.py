@@ -8,7 +8,7 @@ from racecalc.overnight.cluster import Cluster
 from racecalc.overnight.plan import Doer
 from racecalc.overnight.pool import Pool
 from racecalc.report.engine import is_available
-from racecalc.report.run import Limits
+from racecalc.report.finished import Limits
 
 __all__ = ["doer_of", "how_slowly"]
 
@@ -16,13 +16,22 @@ __all__ = ["doer_of", "how_slowly"]
 _SPARE_S = 120
 
 
-def how_slowly() -> str:
-    """Say that reports take longer on this system; nothing where they do not."""
-    if is_available():
+def how_slowly(slow: int = 0) -> str:
+    """Say that reports take longer on this system; nothing where they do not.
+
+    ``slow`` is of how many in a run the workbook had no warm process.
+    """
+    if not is_available():
+        return (
+            "this system cannot keep a workbook's process warm: each report starts one of its own, "
+            "and the limits of time and memory do not hold"
+        )
+    if not slow:
         return ""
     return (
-        "this system cannot keep a workbook's process warm: each report starts one of its own, "
-        "and the limits of time and memory do not hold"
+        "the process that keeps warm for workbooks could not be started, for want of memory or "
+        f"because a library cannot be imported: {slow} of the workbooks ran "
+        "without it, and without limits of time and memory"
     )
 
 

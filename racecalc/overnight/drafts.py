@@ -14,7 +14,6 @@ from pathlib import Path
 from jinja2 import Environment, Template
 
 from racecalc.page import RUST, SAGE
-from racecalc.words import listed, number_word
 
 __all__ = ["CAUTIONS", "Ended", "Entry", "Letter", "address_of", "draft", "names_apart", "one_line"]
 
@@ -218,6 +217,8 @@ def _attached_as(letter: Letter) -> list[str]:
 
 
 def _subject(letter: Letter) -> str:
+    from racecalc.words import listed, number_word
+
     names = [told.name for told in letter.entries or letter.ended]
     if len(names) > _NAMED:
         names = [*names[: _NAMED - 1], f"{number_word(len(names) - _NAMED + 1)} more"]

@@ -6,7 +6,6 @@ from datetime import date, datetime
 from racecalc.overnight.layouts import layout
 from racecalc.overnight.prepare import Known
 from racecalc.overnight.records import Outcome
-from racecalc.words import day_of
 
 __all__ = ["index_page"]
 
@@ -24,6 +23,8 @@ def index_page(known: Known, month: str, run: str, outcomes: Iterable[Outcome]) 
 
     ``run`` is when the run began, as ISO 8601 has it.
     """
+    from racecalc.words import day_of
+
     begun = datetime.fromisoformat(run)
     return layout("barn.html.j2").render(
         barn=known.barn,

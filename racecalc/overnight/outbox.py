@@ -21,7 +21,6 @@ from racecalc.overnight.drafts import (
     one_line,
 )
 from racecalc.overnight.layouts import layout
-from racecalc.words import day_of
 from racecalc.workload import month_bounds
 
 __all__ = [
@@ -234,6 +233,8 @@ def _belongings(own: dict[str, list[Share]], reports: dict[str, Ready], first: d
 
 
 def _letter(barn: Barn, first: date, person: Owner, belongings: _Belongings) -> Letter:
+    from racecalc.words import day_of
+
     files = names_apart((report.horse for report, _ in belongings.held), [_PAGE])
     entries = tuple(
         Entry(

@@ -14,7 +14,7 @@ from racecalc.overnight.pool import Lost
 from racecalc.overnight.prepare import Known, fingerprint, known_from, prepare
 from racecalc.overnight.records import Outcome, Records, Standing, put_json, read_json
 from racecalc.overnight.work import Hash
-from racecalc.report.run import MONTHLY
+from racecalc.report.finished import MONTHLY
 
 __all__ = ["Asked", "Doer", "Plan", "intact", "make_plan", "parameters"]
 

@@ -1,5 +1,6 @@
 """Worker processes on this machine: each with its own warm process and its own printing press.
 
+They are forked by one that has imported all (`mother`), where the system can, else begun each.
 A worker that ends without an answer, whatever ended it, costs its task a second try in a new one.
 """
 
@@ -11,11 +12,12 @@ import subprocess
 import sys
 import tempfile
 import threading
-from collections.abc import Callable, Generator, Iterable
+from collections.abc import Callable, Generator, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, BinaryIO, cast
 
+from racecalc.overnight import mother
 from racecalc.overnight.worker import READY, receive, send
 
 __all__ = ["Lost", "Pool"]
@@ -35,13 +37,43 @@ class Lost:
     trace: str = ""
 
 
+class _Begun:
+    """A process that was begun by itself, as `mother.Child` offers it."""
+
+    def __init__(self, environment: Mapping[str, str], said: BinaryIO, *, ready: bool) -> None:
+        # A session of its own: Ctrl-C reaches us, and its end follows from ours.
+        self._process = subprocess.Popen(
+            [sys.executable, "-m", "racecalc.overnight.worker", *[READY] * ready],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=said,
+            start_new_session=True,
+            env=environment,
+        )
+        self.stdin = cast(BinaryIO, self._process.stdin)
+        self.stdout = cast(BinaryIO, self._process.stdout)
+
+    def has_ended(self) -> bool:
+        """Return whether it has ended."""
+        return self._process.poll() is not None
+
+    def end(self) -> None:
+        """End it."""
+        # It is waited for, and its pipes are closed.
+        with contextlib.suppress(OSError), self._process as process:
+            if os.name == "posix":
+                os.killpg(process.pid, signal.SIGKILL)
+            else:
+                process.kill()
+
+
 class _Worker:
     """One process, begun when it is first needed."""
 
     def __init__(self, *, ready: bool) -> None:
         self._ready = ready
         self.scratch: Path | None = None
-        self._process: subprocess.Popen[bytes] | None = None
+        self._process: _Begun | mother.Child | None = None
         # What a process that was ended has left in here goes with the worker.
         self._scratch: tempfile.TemporaryDirectory[str] | None = None
 
@@ -52,8 +84,8 @@ class _Worker:
         try:
             process = self._running()
             watch.start()
-            send(cast(BinaryIO, process.stdin), task)
-            return receive(cast(BinaryIO, process.stdout))
+            send(process.stdin, task)
+            return receive(process.stdout)
         except Exception as error:  # there may be no memory to begin it, or half an answer
             raise EOFError from error
         finally:
@@ -72,12 +104,7 @@ class _Worker:
         process, self._process = self._process, None
         scratch, self._scratch = self._scratch, None
         if process is not None:
-            # It is waited for, and its pipes are closed.
-            with contextlib.suppress(OSError), process:
-                if os.name == "posix":
-                    os.killpg(process.pid, signal.SIGKILL)
-                else:
-                    process.kill()
+            process.end()
         if scratch is not None:
             with contextlib.suppress(OSError):
                 scratch.cleanup()
@@ -87,20 +114,16 @@ class _Worker:
         with contextlib.suppress(OSError):
             self._running()
 
-    def _running(self) -> "subprocess.Popen[bytes]":
-        if self._process is None or self._process.poll() is not None:
+    def _running(self) -> _Begun | mother.Child:
+        if self._process is None or self._process.has_ended():
             self.end()
             self._scratch = tempfile.TemporaryDirectory(prefix="racecalc-", dir=self.scratch)
             with Path(self._scratch.name, _SAID).open("wb") as said:
-                # A session of its own: Ctrl-C reaches us, and its end follows from ours.
-                self._process = subprocess.Popen(
-                    [sys.executable, "-m", "racecalc.overnight.worker", *[READY] * self._ready],
-                    stdin=subprocess.PIPE,
-                    stdout=subprocess.PIPE,
-                    stderr=said,
-                    start_new_session=True,
-                    env={**os.environ, **dict.fromkeys(_SCRATCH, self._scratch.name)},
-                )
+                environment = {**os.environ, **dict.fromkeys(_SCRATCH, self._scratch.name)}
+                try:
+                    self._process = mother.begin(environment, said, ready=self._ready)
+                except OSError:
+                    self._process = _Begun(environment, said, ready=self._ready)
         return self._process
 
 
@@ -120,12 +143,15 @@ class Pool:
     def __init__(self, jobs: int, seconds: float, *, ready: bool = False) -> None:
         self._workers = [_Worker(ready=ready) for _ in range(jobs)]
         self._seconds = seconds
+        self._forks = mother.kept() if ready else contextlib.nullcontext()
 
     def __enter__(self) -> "Pool":
+        self._forks.__enter__()
         return self
 
     def __exit__(self, *error: object) -> None:
         self._end()
+        self._forks.__exit__(None, None, None)
 
     def get_ready(self, scratch: Path) -> None:
         """Begin the processes: tasks will come; what is not for long goes into that folder."""

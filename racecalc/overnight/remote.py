@@ -15,7 +15,7 @@ from typing import Any
 
 from racecalc.overnight.keys import difference, key_of
 from racecalc.overnight.pool import Pool
-from racecalc.report.run import MONTHLY
+from racecalc.report.finished import MONTHLY
 
 __all__ = ["Refused", "identity", "run_task", "unlike"]
 

@@ -10,11 +10,13 @@ import hashlib
 import os
 import shutil
 import tempfile
+import threading
 import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from errno import EDQUOT, ENOSPC
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
@@ -26,7 +28,7 @@ from racecalc.overnight.lock import locked, now
 from racecalc.overnight.plan import Asked, Doer, Plan, make_plan, parameters
 from racecalc.overnight.records import Journal, Outcome, Records, Standing
 from racecalc.overnight.work import Made, Make
-from racecalc.report.run import MONTHLY, Limits, Report
+from racecalc.report.finished import MONTHLY, Limits, Report
 
 __all__ = ["Finished", "dry_run", "run"]
 
@@ -53,12 +55,15 @@ class Finished:
         What became of the owners' folders.
     seconds : float
         How long it took.
+    slow : int
+        How many workbooks had no warm process.
     """
 
     plan: Plan
     outcomes: dict[str, Outcome]
     owners: Delivered
     seconds: float
+    slow: int = 0
 
 
 def run(book: Path, out: Path, asked: Asked, doer: Doer, limits: Limits, told: Told) -> Finished:
@@ -181,6 +186,7 @@ class _Run:
         self._clock = clock
         self._outcomes = dict(plan.outcomes)
         self._records = Records(out, asked.month)
+        self._slow = 0
         errors = plan.known.errors
         self._head = {"run": self._began, "month": asked.month, "book_errors": errors}
 
@@ -201,9 +207,12 @@ class _Run:
         finally:
             journal.close()
         self._sum_up()
-        return Finished(self._plan, self._outcomes, self._deliver(), time.monotonic() - self._clock)
+        owners, seconds = self._deliver(), time.monotonic() - self._clock
+        return Finished(self._plan, self._outcomes, owners, seconds, self._slow)
 
     def _make(self, doer: Doer, limits: Limits, journal: Journal, told: Told) -> None:
+        # The pages at the end are written in words, which take a second to import: others work now.
+        threading.Thread(target=import_module, args=["racecalc.words"], daemon=True).start()
         with contextlib.closing(doer.each(self._tasks(limits))) as answers:
             for done, (task, answer) in enumerate(answers, start=1):
                 outcome = self._settled(task.horse, answer)
@@ -237,6 +246,7 @@ class _Run:
         if not isinstance(answer, Made):
             cause = "the process that made it was ended, twice"
             return self._failed(planned, cause, answer.trace, 0.0)
+        self._slow += not answer.warm
         if answer.report is None:
             return self._failed(planned, answer.cause, answer.trace, answer.seconds)
         report = answer.report

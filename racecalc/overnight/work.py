@@ -8,7 +8,7 @@ import hashlib
 import time
 import traceback
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
 
@@ -16,8 +16,8 @@ from racecalc.daybook import HorseBook
 from racecalc.daybook.frozen import frozen_files, thaw
 from racecalc.daybook.store import Store
 from racecalc.errors import RacecalcError
-from racecalc.report.engine import is_available
-from racecalc.report.run import Limits, Report, make
+from racecalc.report.engine import is_warm
+from racecalc.report.finished import Limits, Report
 
 __all__ = ["Hash", "Made", "Make", "failed", "slice_files"]
 
@@ -52,12 +52,15 @@ class Made:
         What a person who mends it wants to know, in lines.
     seconds : float
         How long it took.
+    warm : bool
+        Whether its workbook had a process that was warm, and limits.
     """
 
     report: Report | None
     cause: str = ""
     trace: str = ""
     seconds: float = 0.0
+    warm: bool = True
 
 
 @dataclass(frozen=True)
@@ -89,13 +92,16 @@ class Make:
 
     def run(self) -> Made:
         """Make it; whatever goes wrong is told in the answer."""
+        from racecalc.report.run import make  # who only hands out tasks does without
+
         began = time.monotonic()
-        limits = self.limits if is_available() else None
+        warm = is_warm()
+        limits = self.limits if warm else None
         try:
             report = make(self._slice(), self.parameters, self.workbook, limits)
         except Exception as error:  # a fault of ours in one horse's report is not another's
-            return failed(error, time.monotonic() - began)
-        return Made(report, seconds=time.monotonic() - began)
+            return replace(failed(error, time.monotonic() - began), warm=warm)
+        return Made(report, seconds=time.monotonic() - began, warm=warm)
 
     def _slice(self) -> HorseBook:
         if self.store is not None:

@@ -44,14 +44,14 @@ def receive(stream: BinaryIO) -> Any:
     return pickle.loads(data)
 
 
-def main() -> None:
-    """Do tasks until standard input closes."""
+def main(*, ready: bool) -> None:
+    """Do tasks until standard input closes; ``ready`` where they will be reports."""
     answers = os.fdopen(os.dup(1), "wb")
     # What a library prints must not come between answers.
     os.dup2(2, 1)
     tasks: queue.SimpleQueue[Any] = queue.SimpleQueue()
     threading.Thread(target=_listen, args=(tasks,), daemon=True).start()
-    if READY in sys.argv:
+    if ready:
         from racecalc.report.run import get_ready
 
         # What hinders it will hinder a report, which says so.
@@ -72,4 +72,4 @@ def _listen(tasks: "queue.SimpleQueue[Any]") -> None:
 
 
 if __name__ == "__main__":
-    main()
+    main(ready=READY in sys.argv)

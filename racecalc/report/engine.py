@@ -9,21 +9,26 @@ import atexit
 import contextlib
 import json
 import os
+import signal
 import subprocess
 import sys
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 import nbformat
 import orjson
 
-from racecalc.report.zygote import ANSWER
+from racecalc.report.zygote import ANSWER, READY, forked, main
 
-__all__ = ["ENGINE", "WarmEngine", "begin", "is_available"]
+__all__ = ["ENGINE", "WarmEngine", "begin", "fork", "is_available", "is_warm"]
 
 ENGINE = "racecalc-warm"
 """The name under which papermill finds it."""
 
+_MODULE = "racecalc.report.zygote"
+# A process that could not become warm so often will not.
+_TRIES = 2
 _NO_WARM_PROCESS = "the process that runs workbooks ended"
 
 
@@ -32,15 +37,50 @@ def is_available() -> bool:
     return sys.platform == "linux"
 
 
+class _Forked:
+    """A warm process that is a fork of this one, with as much of `subprocess.Popen` as it needs."""
+
+    def __init__(self) -> None:
+        asked, ask = os.pipe()
+        answer, answered = os.pipe()
+        self.stdin = os.fdopen(ask, "w", encoding="utf-8")
+        self.stdout = os.fdopen(answer, encoding="utf-8")
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        try:
+            self._number = forked((asked, answered, nowhere), partial(main, warm=True))
+        finally:
+            for stream in (asked, answered, nowhere):
+                os.close(stream)
+
+    def poll(self) -> int | None:
+        """Return None while it runs."""
+        ended = os.waitid(os.P_PID, self._number, os.WEXITED | os.WNOHANG | os.WNOWAIT)
+        return ended.si_status if ended else None
+
+    def kill(self) -> None:
+        """Tell it to end."""
+        os.kill(self._number, signal.SIGKILL)
+
+    def communicate(self) -> None:
+        """Wait for its end."""
+        os.waitpid(self._number, 0)
+        self.stdout.close()
+        self.stdin.close()
+
+
 class _Warm:
     """The warm process of this one: begun when first asked, and anew after it has ended."""
 
     def __init__(self) -> None:
-        self._process: subprocess.Popen[str] | None = None
+        self._process: subprocess.Popen[str] | _Forked | None = None
+        self._is_ready = False
+        self._tries = _TRIES
 
     def run(self, request: dict[str, Any]) -> str | None:
         """Have a workbook run, see `racecalc.report.zygote`; return why it was not, if so."""
-        process = self._running()
+        process = self.ready()
+        if process is None:
+            return _NO_WARM_PROCESS
         said = ""
         if process.stdin and process.stdout:
             with contextlib.suppress(BrokenPipeError):
@@ -53,22 +93,37 @@ class _Warm:
         why: str | None = json.loads(said)["why"]
         return why
 
+    def ready(self) -> "subprocess.Popen[str] | _Forked | None":
+        """Wait until the process is warm; return it, or None where it cannot become so."""
+        while self._tries:
+            with contextlib.suppress(OSError):
+                process = self._running()
+                if not self._is_ready and process.stdout:
+                    self._is_ready = process.stdout.readline() == READY
+                if self._is_ready:
+                    self._tries = _TRIES
+                    return process
+                self._let_go(process)
+            self._tries -= 1
+        return None
+
     def end(self) -> None:
         """End the process, if there is one."""
         if self._process is not None:
             self._let_go(self._process)
 
-    def _let_go(self, process: "subprocess.Popen[str]") -> None:
-        self._process = None
+    def _let_go(self, process: "subprocess.Popen[str] | _Forked") -> None:
+        self._process, self._is_ready = None, False
         with contextlib.suppress(BrokenPipeError):
             process.kill()
             process.communicate()
 
-    def _running(self) -> "subprocess.Popen[str]":
+    def _running(self) -> "subprocess.Popen[str] | _Forked":
         if self._process is None or self._process.poll() is not None:
             # A session of its own: Ctrl-C reaches us, and its end follows from ours.
+            self._is_ready = False
             self._process = subprocess.Popen(
-                [sys.executable, "-m", "racecalc.report.zygote"],
+                [sys.executable, "-m", _MODULE],
                 stdin=subprocess.PIPE,
                 stdout=subprocess.PIPE,
                 stderr=subprocess.DEVNULL,
@@ -82,14 +137,28 @@ class _Warm:
         """Begin the process before it is asked."""
         self._running()
 
+    def fork(self) -> None:
+        """Make a fork of this process the warm one."""
+        self._process = _Forked()
+
 
 _WARM = _Warm()
 atexit.register(_WARM.end)
 
 
+def is_warm() -> bool:
+    """Return whether workbooks can run warm: whether the system can, and the process begins."""
+    return is_available() and _WARM.ready() is not None
+
+
 def begin() -> None:
     """Begin the warm process: a workbook will come soon."""
     _WARM.begin()
+
+
+def fork() -> None:
+    """Take a fork of this process for the warm one: `zygote.warm_up` was done, and no thread is."""
+    _WARM.fork()
 
 
 class WarmEngine:

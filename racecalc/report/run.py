@@ -14,7 +14,7 @@ import subprocess
 import tempfile
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from errno import EISDIR
 from pathlib import Path
 from typing import Any
@@ -33,13 +33,12 @@ from racecalc.errors import ReportError
 from racecalc.report.blocks import Block, blocks_of, numbers_in
 from racecalc.report.checks import check
 from racecalc.report.engine import ENGINE, begin, is_available
+from racecalc.report.finished import MONTHLY, Limits, Report
 from racecalc.report.html import page_of
 from racecalc.report.pdf import paper_of
 from racecalc.report.places import workbooks_folder
 
 __all__ = ["MONTHLY", "Limits", "Report", "get_ready", "make", "publish"]
-
-MONTHLY = "monthly_report.ipynb"
 
 # A cell that takes longer than this hangs; the longest here takes about a second.
 _CELL_TIMEOUT_S = 300
@@ -59,42 +58,6 @@ _FIRST_PAGE = """[
 
 # A socket's path may have 107 bytes; the kernel adds a dash and a number.
 _LONGEST_SOCKET = 100
-
-
-@dataclass(frozen=True)
-class Limits:
-    """What a workbook that runs warm may take; the largest here takes seconds and 0.2 GB.
-
-    Attributes
-    ----------
-    seconds, megabytes : float
-        The time, and the memory of its own.
-    """
-
-    seconds: float = 600
-    megabytes: float = 4000
-
-
-@dataclass(frozen=True)
-class Report:
-    """A finished report.
-
-    Attributes
-    ----------
-    files : dict of str to bytes
-        Its files, by name.
-    recorded : bool
-        Whether there was any record to tell of.
-    day : str
-        The last day that it tells of.
-    summary : tuple of str
-        The sentences at its head.
-    """
-
-    files: dict[str, bytes]
-    recorded: bool
-    day: str = ""
-    summary: tuple[str, ...] = ()
 
 
 def make(

@@ -4,8 +4,11 @@
 ``folder``, ``cells`` (their sources), ``seconds`` and ``megabytes``. What the cells gave is then in
 the file `ANSWER` of that folder, JSON of a list: ``outputs`` as a notebook holds them,
 ``execution_count`` and whether it ``failed``, of each cell that ran. The answer to a request is a
-line of JSON with ``why`` there is no such file, or null. The process ends when its standard input
+line of JSON with ``why`` there is no such file, or null; its first line, `READY`, says that it is
+warm. The process ends when its standard input
 closes, and a workbook that runs at that moment with it.
+
+A process that has done `warm_up` already can fork a warm process instead, see `engine`.
 
 A forked process shares nothing with the next: what a workbook leaves behind ends with it. That is
 why this process draws no chart and sets no page: the libraries that do hold threads, which a fork
@@ -21,15 +24,24 @@ import os
 import select
 import signal
 import time
+import traceback
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
 import orjson
 
-__all__ = ["ANSWER", "main"]
+__all__ = ["ANSWER", "READY", "WITHOUT_THREADS", "end_with_parent", "forked", "main", "warm_up"]
+
+READY = "ready\n"
+"""What the process says first."""
 
 ANSWER = "outputs.json"
 """The name of the file that holds what cells gave."""
+
+# Matrices this small are quicker without threads that wait for one another; a fork has none.
+WITHOUT_THREADS = {"OPENBLAS_NUM_THREADS": "1"}
+"""The environment of a process that will be forked."""
 
 # No forecast tells of more days.
 _FORECAST_DAYS = 16
@@ -45,13 +57,17 @@ class _AbandonedError(Exception):
     """Nobody waits for an answer any more."""
 
 
-def main() -> None:
-    """Serve requests until standard input closes."""
+def main(*, warm: bool = False) -> None:
+    """Serve requests until standard input closes; ``warm`` where `warm_up` was done before."""
     answers = os.fdopen(os.dup(1), "w", encoding="utf-8")
     # What a library prints must not come between answers.
     os.dup2(2, 1)
     _control(_ADOPT_ORPHANS, 1)
-    _warm_up()
+    if not warm:
+        warm_up()
+    _take_in_hand()
+    answers.write(READY)
+    answers.flush()
     with contextlib.suppress(_AbandonedError):
         while line := _request():
             answers.write(json.dumps({"why": _serve(json.loads(line), answers.fileno())}) + "\n")
@@ -69,15 +85,45 @@ def _request() -> bytes:
     return line
 
 
-def _warm_up() -> None:
+def forked(streams: Sequence[int], become: Callable[[], None]) -> int:
+    """Fork a process that does something and ends; return its number.
+
+    It has a session of its own, these as its standard streams, and nothing else that is open here.
+    """
+    child = os.fork()
+    if child:
+        return child
+    try:
+        os.setsid()
+        for number, stream in enumerate(streams):
+            os.dup2(stream, number)
+        # Who waits for the end of what another process writes would wait for this one, too.
+        for number in [int(path.name) for path in Path("/proc/self/fd").iterdir()]:
+            if number > 2:
+                with contextlib.suppress(OSError):
+                    os.close(number)
+        become()
+    except BaseException:
+        traceback.print_exc()
+    finally:
+        os._exit(0)
+
+
+def end_with_parent(parent: int) -> None:
+    """Let this process be killed as soon as the one that forked it has ended."""
+    _control(_END_WITH_PARENT, signal.SIGKILL)
+    if os.getppid() != parent:
+        os._exit(0)
+
+
+def warm_up() -> None:
     """Import what workbooks use, and take the first steps that cost more than later ones."""
-    # Matrices this small are quicker without threads that wait for one another; a fork has none.
-    os.environ["OPENBLAS_NUM_THREADS"] = "1"
+    os.environ.update(WITHOUT_THREADS)
     importlib.import_module("pyarrow.ipc")
     from racecalc import digest, figures, tables, words  # noqa: F401
     from racecalc.figures.theme import first_chart
     from racecalc.pooling import foretell, pool
-    from racecalc.report.shell import Recorder
+    from racecalc.report import shell  # noqa: F401
     from racecalc.surface import ForecastDay, learn_curves, mornings
     from racecalc.weather import SURFACE_LAYERS
 
@@ -86,7 +132,13 @@ def _warm_up() -> None:
     mornings(0.0, [ForecastDay(0.5, 1.0, 1.0)] * _FORECAST_DAYS, SURFACE_LAYERS["dirt"])
     learn_curves("dirt", [1.0, 0.0], [0, 1])
     foretell(pool([1.0, 2.0], [["one", "other"]], guess=1.0), ["one"])
-    # Made here and used by none here: each forked process finds it new.
+
+
+def _take_in_hand() -> None:
+    """Make what each forked process finds new, and leave all that is there to them all."""
+    from racecalc.report.shell import Recorder
+
+    # Used by none here.
     Recorder.instance()
     gc.collect()
     gc.freeze()

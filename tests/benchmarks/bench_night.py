@@ -33,7 +33,7 @@ from racecalc.report.html import page_of
 from racecalc.report.pdf import paper_of
 from racecalc.report.run import MONTHLY
 from racecalc.report.svg import _drawn
-from racecalc.report.zygote import _warm_up
+from racecalc.report.zygote import warm_up
 from tests.benchmarks.many_horses import write_barn
 from tests.command import COMMAND
 from tests.conftest import ROOT
@@ -87,7 +87,7 @@ def floor(horses: Sequence[str]) -> float:
     book = daybook.read(SAMPLE)
     notebook = nbformat.read(ROOT / "workbooks" / MONTHLY, as_version=4)
     cells = [cell for cell in notebook.cells if cell.cell_type == "code"]
-    _warm_up()
+    warm_up()
     times = []
     with tempfile.TemporaryDirectory() as name:
         for horse in (horses[0], *horses):

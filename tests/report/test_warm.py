@@ -12,8 +12,14 @@ import nbformat
 import papermill
 import pytest
 
+from racecalc.overnight import prepare
+from racecalc.overnight.work import Make
+from racecalc.report import engine
 from racecalc.report.engine import ENGINE, is_available
+from racecalc.report.finished import Limits
 from tests.conftest import ROOT
+from tests.daybook.stable import write_book
+from tests.overnight.odd_workbook import write_workbook
 
 pytestmark = [
     pytest.mark.slow,
@@ -142,6 +148,27 @@ def test_what_a_workbook_has_started_ends_with_it(tmp_path):
         ],
     )
     assert is_gone(int(started.read_text("ascii")))
+
+
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [("is_available", lambda: False), ("_MODULE", "racecalc.no_such_module"), ("_MODULE", "this")],
+)
+def test_where_no_process_is_warm_a_report_has_a_kernel_of_its_own(
+    name, value, tmp_path, monkeypatch
+):
+    monkeypatch.setattr(engine, name, value)
+    # One that was begun for another test is warm.
+    monkeypatch.setattr(engine, "_WARM", engine._Warm())
+    monkeypatch.setenv("RACECALC_TEST_PLACE", str(tmp_path))
+    store = tmp_path / "store"
+    store.mkdir()
+    prepare._read(write_book(tmp_path / "book"), store)
+    workbook = write_workbook(tmp_path / "odd.ipynb")
+    asked = {"horse": "brindle", "month": "2026-10"}
+    made = Make("brindle", asked, str(workbook), Limits(), store).run()
+    assert made.report is not None, made.trace
+    assert not made.warm
 
 
 def is_gone(process: int) -> bool:
