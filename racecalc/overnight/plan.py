@@ -16,7 +16,7 @@ from racecalc.overnight.records import Outcome, Records, Standing, put_json, rea
 from racecalc.overnight.work import Hash
 from racecalc.report.finished import MONTHLY
 
-__all__ = ["Asked", "Doer", "Plan", "intact", "make_plan", "parameters"]
+__all__ = ["Asked", "Doer", "Plan", "intact", "make_plan", "note_known", "parameters"]
 
 _HORSES_TOGETHER = 25
 _NOT_ASKED = "not asked for"
@@ -65,7 +65,8 @@ class Plan:
     store : Path, optional
         Where its slices are; None where no report has to be made.
     keys : dict of str to dict
-        What the reports to be made depend on, by horse.
+        What the reports to be made depend on, by horse; the first one of a horse tells itself of
+        what data it was made.
     outcomes : dict of str to Outcome
         What becomes of each horse if nothing is made.
     spoiled : frozenset of str
@@ -110,10 +111,9 @@ def make_plan(
         If the book cannot be used, or does not hold a horse that was asked for.
     """
     book = book.resolve()
-    kept = out / ".racecalc" / "book.json"
-    known, store = _kept(kept, fingerprint(book)), None
-    if known is not None:
-        plan = _plan(known, None, out, asked)
+    known, before = _kept(out, fingerprint(book)), Records(out, asked.month).outcomes()
+    if known is not None and not _unknown(known, before):
+        plan = _plan(known, None, out, asked, before)
         if not plan.keys:
             return plan
     doer.get_ready(work)
@@ -121,10 +121,30 @@ def make_plan(
     store = work / f"book-{uuid4().hex}"
     read = prepare(book, store)
     if known is None or known.fingerprint != read.fingerprint:
-        known = replace(read, hashes=_hashes(store, read, doer))
-        if note:
-            put_json(kept, {**known.to_json(), "by": _by()})
-    return _plan(known, store, out, asked)
+        known = read
+    found = _hashes(store, known, _unknown(known, before), doer)
+    known = replace(known, hashes=known.hashes | found)
+    if note:
+        note_known(out, known)
+    return _plan(known, store, out, asked, before)
+
+
+def note_known(out: Path, known: Known) -> None:
+    """Write down what is known of the book, for the next run."""
+    put_json(_place(out), {**known.to_json(), "by": _by()})
+
+
+def _place(out: Path) -> Path:
+    return out / ".racecalc" / "book.json"
+
+
+def _unknown(known: Known, before: Mapping[str, Outcome]) -> tuple[str, ...]:
+    """Return the horses with a report of which it is not known whether it would be another now.
+
+    Where there is none, one has to be made, and tells of what it was made.
+    """
+    standing = {horse for horse, outcome in before.items() if outcome.standing}
+    return tuple(horse for horse in known.names if horse in standing - known.hashes.keys())
 
 
 def _by() -> str:
@@ -133,20 +153,19 @@ def _by() -> str:
     return f"{key['racecalc']} {key['libraries']}"
 
 
-def _kept(path: Path, mark: str) -> Known | None:
+def _kept(out: Path, mark: str) -> Known | None:
     """Return what is known of the book from an earlier run, where nothing has changed since."""
-    content = read_json(path)
+    content = read_json(_place(out))
     if content.get("fingerprint") != mark or content.get("by") != _by():
         return None
     return known_from(content)
 
 
-def _hashes(store: Path, known: Known, doer: Doer) -> dict[str, str]:
+def _hashes(store: Path, known: Known, horses: tuple[str, ...], doer: Doer) -> dict[str, str]:
     """Return the hashes of the slices; where they cannot be found, one that holds for this book.
 
     What hinders them will hinder one of those reports; the others are made.
     """
-    horses = tuple(known.names)
     parts = range(0, len(horses), _HORSES_TOGETHER)
     tasks = [Hash(store, horses[part : part + _HORSES_TOGETHER]) for part in parts]
     found: dict[str, str] = {}
@@ -156,10 +175,10 @@ def _hashes(store: Path, known: Known, doer: Doer) -> dict[str, str]:
     return found
 
 
-def _plan(known: Known, store: Path | None, out: Path, asked: Asked) -> Plan:
+def _plan(
+    known: Known, store: Path | None, out: Path, asked: Asked, before: Mapping[str, Outcome]
+) -> Plan:
     _check_asked(known, asked)
-    records = Records(out, asked.month)
-    before = records.outcomes()
     wanted = [horse for horse in known.names if not asked.only or horse in asked.only]
     spoiled = _spoiled(out / asked.month, {h: o.standing for h, o in before.items() if o.standing})
     keys: dict[str, dict[str, str]] = {}
@@ -167,7 +186,7 @@ def _plan(known: Known, store: Path | None, out: Path, asked: Asked) -> Plan:
     for horse, name in known.names.items():
         last = before.get(horse)
         standing = last.standing if last else None
-        key = key_of(known.hashes[horse], parameters(horse, asked.month), MONTHLY)
+        key = key_of(known.hashes.get(horse, ""), parameters(horse, asked.month), MONTHLY)
         reason = _reason(key, standing, horse not in spoiled, asked.fresh and horse in wanted)
         if horse not in wanted and last is not None and not reason:
             outcomes[horse] = last

@@ -65,7 +65,7 @@ class Known:
     shares_refused : tuple of str
         The horses of which a row of shares could not be used.
     hashes : dict of str to str
-        The hashes of the slices, by horse; filled in by the run.
+        The hashes of the slices, by horse; filled in by the run, for horses with a report.
     """
 
     fingerprint: str

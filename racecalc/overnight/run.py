@@ -25,7 +25,7 @@ from racecalc.overnight.deliver import Delivered, deliver
 from racecalc.overnight.disk import FULL, put_file, put_folder, write_folder
 from racecalc.overnight.index import index_page
 from racecalc.overnight.lock import locked, now
-from racecalc.overnight.plan import Asked, Doer, Plan, make_plan, parameters
+from racecalc.overnight.plan import Asked, Doer, Plan, make_plan, note_known, parameters
 from racecalc.overnight.records import Journal, Outcome, Records, Standing
 from racecalc.overnight.work import Made, Make
 from racecalc.report.finished import MONTHLY, Limits, Report
@@ -137,6 +137,8 @@ def _folder_of_work(out: Path) -> Iterator[Path]:
     """Give a folder that ends with the run, and remove what a run that was killed has left."""
     work = out / ".racecalc" / "work"
     shutil.rmtree(work, ignore_errors=True)
+    for unfinished in work.parent.glob(".*.part"):
+        unfinished.unlink()
     work.mkdir(mode=0o700)
     try:
         yield work
@@ -185,6 +187,8 @@ class _Run:
         self._began = now("microseconds")
         self._clock = clock
         self._outcomes = dict(plan.outcomes)
+        # Of the slices of which reports were made.
+        self._hashes: dict[str, str] = {}
         self._records = Records(out, asked.month)
         self._slow = 0
         errors = plan.known.errors
@@ -263,7 +267,8 @@ class _Run:
             return self._failed(planned, cause, "", answer.seconds)
         self._spoiled.discard(horse)
         (self._folder / _FAILED / f"{horse}.log").unlink(missing_ok=True)
-        standing = self._standing(horse, report)
+        self._hashes[horse] = answer.data
+        standing = self._standing(horse, report, answer.data)
         state, cause = ("made", "report written")
         if not report.recorded:
             state, cause = ("no-data", "nothing was recorded this month")
@@ -271,9 +276,9 @@ class _Run:
             planned, state=state, cause=cause, seconds=round(answer.seconds, 2), standing=standing
         )
 
-    def _standing(self, horse: str, report: Report) -> Standing:
-        hashes = {name: hashlib.sha256(data).hexdigest() for name, data in report.files.items()}
-        key = self._plan.keys[horse]
+    def _standing(self, horse: str, report: Report, data: str) -> Standing:
+        hashes = {name: hashlib.sha256(file).hexdigest() for name, file in report.files.items()}
+        key = {**self._plan.keys[horse], "data": data}
         return Standing(key, hashes, report.recorded, report.day, list(report.summary), self._began)
 
     def _failed(self, planned: Outcome, cause: str, trace: str, seconds: float) -> Outcome:
@@ -291,6 +296,9 @@ class _Run:
         _append(self._folder / _LOG, lines)
 
     def _sum_up(self) -> None:
+        known = self._plan.known
+        if self._hashes:
+            note_known(self._out, replace(known, hashes=known.hashes | self._hashes))
         self._records.end({**self._head, "ended": now()}, self._outcomes)
-        page = index_page(self._plan.known, self._asked.month, self._began, self._outcomes.values())
+        page = index_page(known, self._asked.month, self._began, self._outcomes.values())
         put_file(self._folder / "index.html", page.encode())

@@ -19,7 +19,7 @@ from racecalc.errors import RacecalcError
 from racecalc.report.engine import is_warm
 from racecalc.report.finished import Limits, Report
 
-__all__ = ["Hash", "Made", "Make", "failed", "slice_files"]
+__all__ = ["Hash", "Made", "Make", "failed", "hash_of", "slice_files"]
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ class Hash:
     def run(self) -> dict[str, str]:
         """Return the hashes by horse."""
         slices = {horse: _store(self.store).slice_for(horse) for horse in self.horses}
-        return {horse: _hash_of(piece) for horse, piece in slices.items()}
+        return {horse: hash_of(piece) for horse, piece in slices.items()}
 
 
 @dataclass(frozen=True)
@@ -54,6 +54,8 @@ class Made:
         How long it took.
     warm : bool
         Whether its workbook had a process that was warm, and limits.
+    data : str
+        The hash of the slice that it was made of, as `Hash` finds it.
     """
 
     report: Report | None
@@ -61,6 +63,7 @@ class Made:
     trace: str = ""
     seconds: float = 0.0
     warm: bool = True
+    data: str = ""
 
 
 @dataclass(frozen=True)
@@ -98,18 +101,22 @@ class Make:
         warm = is_warm()
         limits = self.limits if warm else None
         try:
-            report = make(self._slice(), self.parameters, self.workbook, limits)
+            piece = self.slice()
+            report = make(piece, self.parameters, self.workbook, limits)
         except Exception as error:  # a fault of ours in one horse's report is not another's
             return replace(failed(error, time.monotonic() - began), warm=warm)
-        return Made(report, seconds=time.monotonic() - began, warm=warm)
+        seconds = time.monotonic() - began
+        return Made(report, seconds=seconds, warm=warm, data=hash_of(piece))
 
-    def _slice(self) -> HorseBook:
+    def slice(self) -> HorseBook:
+        """Return the slice that the report is made of."""
         if self.store is not None:
             return _store(self.store).slice_for(self.horse)
         return thaw(self.frozen)
 
 
-def _hash_of(piece: HorseBook) -> str:
+def hash_of(piece: HorseBook) -> str:
+    """Return the hash of a slice, and of what was left out of it where a report tells that."""
     if not piece.left_out:
         return piece.data_hash
     named = "\n".join([piece.data_hash, *piece.left_out])

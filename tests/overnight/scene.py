@@ -135,7 +135,8 @@ class Scene:
         files = {name: content_of(task.horse, stamp, name) for name in FILES}
         year, month = map(int, task.parameters["month"].split("-"))
         day = f"{year}-{month:02}-{calendar.monthrange(year, month)[1]}"
-        return Made(Report(files, recorded=task.horse != "007", day=day, summary=("All well.",)))
+        report = Report(files, recorded=task.horse != "007", day=day, summary=("All well.",))
+        return Made(report, data=hashed)
 
     def undisturbed(self) -> dict[str, bytes]:
         """Return what a run puts into an empty folder when nothing goes wrong."""

@@ -6,7 +6,7 @@ from typing import Any
 
 from racecalc import overnight
 from racecalc.overnight.pool import Lost
-from racecalc.overnight.work import Hash, Made, Make
+from racecalc.overnight.work import Hash, Made, Make, hash_of
 from racecalc.report.run import Limits, Report
 
 __all__ = ["MONTH", "PAGE", "Here", "report_of", "run_here"]
@@ -17,9 +17,11 @@ PAGE = "report.html"
 
 def report_of(task: Make) -> Made | Lost:
     """Return a page that tells the horse, and what its slice was when it was made."""
-    content = f"{task.horse} {task._slice().data_hash}".encode()
+    piece = task.slice()
+    content = f"{task.horse} {piece.data_hash}".encode()
     files = {PAGE: content, "report.pdf": content[::-1], "report.json": b"{}", "report.ipynb": b""}
-    return Made(Report(files, recorded=task.horse != "007", day="2026-10-31", summary=("Fine.",)))
+    report = Report(files, recorded=task.horse != "007", day="2026-10-31", summary=("Fine.",))
+    return Made(report, data=hash_of(piece))
 
 
 class Here:
