@@ -45,6 +45,8 @@ WITHOUT_THREADS = {"OPENBLAS_NUM_THREADS": "1"}
 
 # No forecast tells of more days.
 _FORECAST_DAYS = 16
+# As many new objects come before a look for those that only hold each other.
+_LIVE_OBJECTS = 100_000
 # How often the memory of a running workbook is looked at.
 _LOOK_S = 0.1
 _IN_NO_FILE = ("Pss_Anon:", "Pss_Shmem:")
@@ -169,6 +171,8 @@ def _become(request: dict[str, Any], answers: int) -> None:
         _control(_END_WITH_PARENT, signal.SIGKILL)
         os.setsid()
         os.chdir(request["folder"])
+        # A workbook takes a second: looking for what could go costs more of it than it gives back.
+        gc.set_threshold(_LIVE_OBJECTS)
         nowhere = os.open(os.devnull, os.O_RDWR)
         for stream in (0, 1, 2):
             os.dup2(nowhere, stream)
