@@ -152,8 +152,10 @@ def test_both_halves_of_the_narrow_month_share_scales_and_hold_every_day(picture
     assert len(rain) == 2
     days = [scales(half, "x")[0]["domain"] for half in (first, second)]
     assert days[0] + days[1] == list(range(1, 32))
-    fills = [[scale["range"] for scale in scales(half, "fill")] for half in (first, second)]
-    assert fills[0] == fills[1] != []
+    colours = data_of(pictures["month"].narrow, "group", "fill", "edge")
+    keyed = data_of(pictures["month"].narrow, "label", "fill", "edge")
+    assert set(colours) == set(keyed), "the key tells of each colour, once for both halves"
+    assert len(keyed) == len({group for group, *_ in colours})
 
 
 def test_sections_show_each_pace_with_its_error(digest, pictures):
@@ -198,7 +200,7 @@ def test_the_band_reaches_from_the_reading_compared_with_to_the_newest(pictures)
 def test_axes_have_round_values_around_every_mark_and_no_date_twice(pictures):
     for name in ("height", "weight"):
         spec = pictures[name].spec
-        [values] = {tuple(v) for axis in inside(spec, "axis") for v in inside(axis, "values")}
+        values = [at for at, _ in data_of(spec, "at", "label")]
         marks = [end for pair in data_of(spec, "low", "high") for end in pair]
         assert values[0] <= min(marks)
         assert values[-1] >= max(marks)

@@ -92,10 +92,9 @@ def layer(*charts: "alt.Chart | Joined", **size: int) -> Joined:
     return _joined("layer", charts) | size
 
 
-def below(*charts: "alt.Chart | Joined", spacing: int, share: tuple[str, ...] = ()) -> Joined:
-    """Put charts below one another, so many pixels apart; scales of channels may be shared."""
-    whole = _joined("vconcat", charts) | {"spacing": spacing}
-    return whole | ({"resolve": {"scale": dict.fromkeys(share, "shared")}} if share else {})
+def below(*charts: "alt.Chart | Joined", spacing: int) -> Joined:
+    """Put charts below one another, so many pixels apart."""
+    return _joined("vconcat", charts) | {"spacing": spacing}
 
 
 def sized(chart: "alt.Chart | Joined", width: int, height: int) -> Joined:

@@ -7,6 +7,7 @@ import altair as alt
 
 from racecalc import units
 from racecalc.digest import Digest, Load, LoadReport, Number
+from racecalc.figures.axes import across, key, round_values
 from racecalc.figures.joined import below, drawn_from, layer
 from racecalc.figures.theme import (
     HALF_WIDTH,
@@ -55,6 +56,8 @@ _STROKES = {
     "off": (0.08, MUTED),
 }
 _TICKS = 4
+# Lines across, at most.
+_LINES, _SLOW_LINES = 4, 2
 # A stroke fills this much of the place of its day.
 _STROKE_SHARE = 0.6
 
@@ -75,22 +78,23 @@ def weeks(told: Digest | LoadReport) -> Picture | None:
 
 def _weeks(told: Digest | LoadReport, load: Load, width: int) -> Any:
     days = _WEEK * len(load.weeks)
-    x = alt.X("start:Q", title=None, axis=None, scale=dict(domain=[0, days], nice=False))
+    x = alt.X("start:Q", axis=None, scale=dict(domain=[0, days], nice=False))
     rows = _rows(told, load)
     parts = []
     for quick, height in ((True, _FAST_HEIGHT), (False, _SLOW_HEIGHT)):
         shown = [row for row in rows if load.classes[row["order"]].fast == quick]
         if shown:
-            parts.append((height, [_bars(told, load, shown, x, "fast" if quick else "slower")]))
+            parts.append((height, _bars(told, shown, x, height, fast=quick)))
+    parts[0][1].extend(_key(told, load))
     # What stands below the lowest bars is placed in pixels: a view of its own would cost as much.
     height, lowest = parts[-1]
     lowest += [_days(load, x, width, height + _GAP), _dates(load, x, width, height + _TO_DATES)]
     views = [layer(*layers, width=width, height=height) for height, layers in parts]
-    return below(*views, spacing=_GAP, share=("fill", "stroke"))
+    return below(*views, spacing=_GAP)
 
 
 def _rows(told: Digest | LoadReport, load: Load) -> list[dict[str, Any]]:
-    rows = []
+    rows, colours = [], _colours(load)
     for number, week in enumerate(load.weeks):
         words = week_in_words(week, load, told.barn)
         rows += [
@@ -99,6 +103,8 @@ def _rows(told: Digest | LoadReport, load: Load) -> list[dict[str, Any]]:
                 "end": _WEEK * (number + 1) - _MARGIN,
                 "group": class_name(load.classes[n], told.barn),
                 "order": n,
+                "fill": colours[n],
+                "edge": _edge(colours[n]),
                 "ground": _on_axis(metres.value, told, fast=load.classes[n].fast),
                 "words": words[n],
             }
@@ -108,38 +114,36 @@ def _rows(told: Digest | LoadReport, load: Load) -> list[dict[str, Any]]:
 
 
 def _bars(
-    told: Digest | LoadReport, load: Load, rows: list[dict[str, Any]], x: alt.X, title: str
-) -> Any:
-    present = sorted({n for week in load.weeks for n in week.ground})
-    groups = [class_name(load.classes[n], told.barn) for n in present]
-    colours = _colours(load)
-    key = dict(orient="top", direction="horizontal", symbolType="square", offset=2, columns=2)
-    axis = dict(
-        tickCount=3 if title == "fast" else 2,
-        domain=False,
-        labelExpr=f"datum.value > 0 ? datum.label + ' {_unit(told, fast=title == 'fast')}' : ''",
-    )
-    return (
-        drawn_from(_stacked(rows))
-        .mark_rect(strokeWidth=1)
-        .encode(
+    told: Digest | LoadReport, rows: list[dict[str, Any]], x: alt.X, height: int, *, fast: bool
+) -> list[Any]:
+    """Return lines across, and the bars of the weeks."""
+    stacked, unit = _stacked(rows), _unit(told, fast=fast)
+    top = max(row["top"] for row in stacked)
+    scale = dict(domain=[0, top], nice=False)
+    values = round_values(0, top, _LINES if fast else _SLOW_LINES)
+    labels = {value: f"{value:g} {unit}" if value else "" for value in values}
+    bars = drawn_from(stacked).mark_rect(strokeWidth=1)
+    return [
+        *across(labels, scale, title="fast" if fast else "slower", height=height),
+        bars.encode(
             x=x,
             x2=alt.X2("end:Q"),
-            y=alt.Y("bottom:Q", title=title, axis=axis),
+            y=alt.Y("bottom:Q", axis=None, scale=scale),
             y2=alt.Y2("top:Q"),
-            fill=alt.Fill(
-                "group:N",
-                scale=dict(domain=groups, range=[colours[n] for n in present]),
-                legend=key,
-            ),
-            stroke=alt.Stroke(
-                "group:N",
-                scale=dict(domain=groups, range=[_edge(colours[n]) for n in present]),
-                legend=key,
-            ),
+            fill=alt.Fill("fill:N", scale=None),
+            stroke=alt.Stroke("edge:N", scale=None),
             description=alt.Description("words:N"),
-        )
-    )
+        ),
+    ]
+
+
+def _key(told: Digest | LoadReport, load: Load) -> list[Any]:
+    present = sorted({n for week in load.weeks for n in week.ground})
+    colours = _colours(load)
+    entries = [
+        (class_name(load.classes[n], told.barn), colours[n], _edge(colours[n])) for n in present
+    ]
+    return key(entries, columns=2)
 
 
 def _colours(load: Load) -> list[str]:
@@ -272,7 +276,7 @@ def _smoothed(report: LoadReport) -> Any:
     label = f"datum.label + ' {'km' if metric else 'f'}'"
     y = alt.Y("load:Q", title=None, axis=dict(tickCount=3, domain=False, labelExpr=label))
     layers = []
-    for key, (colour, width, over) in shown.items():
+    for span, (colour, width, over) in shown.items():
         rows = [
             {
                 "day": moment(point.day),
@@ -280,7 +284,7 @@ def _smoothed(report: LoadReport) -> Any:
                 "words": f"{day_of(point.day)}, over {over}: {written(number, report.barn)} a day",
             }
             for point in report.smoothed
-            for number in [point.week if key == "week" else point.month]
+            for number in [point.week if span == "week" else point.month]
         ]
         chart = drawn_from(rows)
         line = chart.mark_line(color=colour, strokeWidth=width, aria=False).encode(x=x, y=y)

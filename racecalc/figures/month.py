@@ -7,6 +7,7 @@ import altair as alt
 
 from racecalc import units
 from racecalc.digest import Day, Digest
+from racecalc.figures.axes import across, key, round_values
 from racecalc.figures.joined import below, drawn_from, layer
 from racecalc.figures.theme import NARROW_WIDTH, WIDE_WIDTH, specification
 from racecalc.page import BLUE, MUTED, OCHRE, RUST, SAGE, SAGE_PALE, Picture
@@ -38,7 +39,10 @@ _FOOTING_HEIGHT = 32
 # The slowest ground is pale with an edge, so that all three stay apart in black and white.
 _COLOURS = {"work": RUST, "gallop": OCHRE, "jog": SAGE_PALE}
 _EDGES = {"work": RUST, "gallop": OCHRE, "jog": SAGE}
-_ORDER = {"jog": 0, "gallop": 1, "work": 2}
+# From the bottom of a bar.
+_ORDER = ("jog", "gallop", "work")
+# Lines across, at most.
+_LINES = 4
 
 
 def month(digest: Digest) -> Picture | None:
@@ -65,7 +69,7 @@ def _strip(digest: Digest, days: tuple[Day, ...], width: int) -> Any:
     placed in pixels.
     """
     numbers = [day.day.day for day in days]
-    x = alt.X("day:O", scale=dict(domain=numbers, paddingInner=0.22), title=None)
+    x = alt.X("day:O", axis=None, scale=dict(domain=numbers, paddingInner=0.22))
     height = _height(digest)
     below_axis = height + _AXIS_HEIGHT
     rain = any(day.rain and day.rain.value for day in digest.days)
@@ -76,52 +80,53 @@ def _strip(digest: Digest, days: tuple[Day, ...], width: int) -> Any:
 
 
 def _bars(digest: Digest, days: tuple[Day, ...], x: alt.X) -> list[Any]:
+    """Return lines across, the days, the key, the bars, and what stands on them."""
     unit = "km" if digest.barn.units == "metric" else "f"
-    top = _highest(digest)
-    heights = dict(
-        tickCount=3, domain=False, labelExpr=f"datum.value > 0 ? datum.label + ' {unit}' : ''"
-    )
+    top, height = _highest(digest), _height(digest)
     # Rows of labels stand above the bars; these keep their height however many rows there are.
     roof = top * 1.18 * (1 + _label_room(digest) / _BARS_HEIGHT)
-    y = alt.Y(
-        "ground:Q",
-        title=None,
-        scale=dict(domain=[0, roof], range=[_height(digest), _OVER]),
-        axis=heights,
-    )
+    scale = dict(domain=[0, roof], range=[height, _OVER])
+    labels = {value: f"{value:g} {unit}" if value else "" for value in round_values(0, top, _LINES)}
+    y = alt.Y("ground:Q", axis=None, scale=scale)
     bars = (
         drawn_from(_bar_rows(digest, days))
         .mark_bar(strokeWidth=1)
         .encode(
-            x=x.axis(labelAngle=0, labelPadding=4, domain=True),
-            y=y.stack("zero"),
-            **_colours(digest, half=len(days) < len(digest.days)),
-            order=alt.Order("order:Q"),
+            x=x,
+            y=alt.Y("bottom:Q", axis=None, scale=scale),
+            y2=alt.Y2("top:Q"),
+            fill=alt.Fill("fill:N", scale=None),
+            stroke=alt.Stroke("edge:N", scale=None),
             description=alt.Description("words:N"),
         )
     )
-    return [bars, *_work_labels(digest, days, x, y, top), *_days_off(days, x, y)]
+    return [
+        *across(labels, scale),
+        *_key(digest, days),
+        bars,
+        *_numbers(days, x, height),
+        *_work_labels(digest, days, x, y, top),
+        *_days_off(days, x, y),
+    ]
 
 
-def _colours(digest: Digest, *, half: bool) -> dict[str, Any]:
-    """Return fill and edge, with one key of what the month holds; both narrow halves share it."""
+def _key(digest: Digest, days: tuple[Day, ...]) -> list[Any]:
+    """Return one key of what the month holds, over the first of its days."""
+    if days[0] != digest.days[0]:
+        return []
     shown = [group for group in _COLOURS if any(group in day.ground for day in digest.days)]
-    groups = [GROUP_NAMES[group] for group in shown]
+    entries = [(GROUP_NAMES[group], _COLOURS[group], _EDGES[group]) for group in shown]
     # A reader's own face may be wider than ours: half a month has room for two words a row.
-    key = dict(
-        orient="top",
-        direction="horizontal",
-        symbolType="square",
-        offset=0,
-        columns=2 if half else 0,
-        columnPadding=40,
-    )
-    fills = dict(domain=groups, range=[_COLOURS[group] for group in shown])
-    edges = dict(domain=groups, range=[_EDGES[group] for group in shown])
-    return {
-        "fill": alt.Fill("group:N", scale=fills, legend=key),
-        "stroke": alt.Stroke("group:N", scale=edges, legend=key),
-    }
+    return key(entries, columns=2 if days != digest.days else 0)
+
+
+def _numbers(days: tuple[Day, ...], x: alt.X, height: int) -> list[Any]:
+    """Return the line under the bars, and the number of each day below it."""
+    rows = [{"day": day.day.day, "top": height} for day in days]
+    chart = drawn_from(rows).encode(y=_pixels()["y"])
+    line = drawn_from(rows[:1]).mark_rule(color=MUTED, aria=False).encode(y=_pixels()["y"])
+    words = chart.mark_text(color=MUTED, baseline="top", dy=4, aria=False)
+    return [line, words.encode(x=x, text=alt.Text("day:O"))]
 
 
 def _on_axis(metres: float, digest: Digest) -> float:
@@ -130,17 +135,27 @@ def _on_axis(metres: float, digest: Digest) -> float:
 
 
 def _bar_rows(digest: Digest, days: tuple[Day, ...]) -> list[dict[str, Any]]:
-    return [
-        {
-            "day": day.day.day,
-            "group": GROUP_NAMES[group],
-            "order": _ORDER[group],
-            "ground": _on_axis(number.value, digest),
-            "words": f"{day_of(day.day)}, {GROUP_NAMES[group]}: {written(number, digest.barn)}",
-        }
-        for day in days
-        for group, number in day.ground.items()
-    ]
+    rows = []
+    for day in days:
+        reached = 0.0
+        for group in sorted(day.ground, key=_ORDER.index):
+            number = day.ground[group]
+            ground = _on_axis(number.value, digest)
+            rows.append(
+                {
+                    "day": day.day.day,
+                    "group": GROUP_NAMES[group],
+                    "fill": _COLOURS[group],
+                    "edge": _EDGES[group],
+                    "ground": ground,
+                    "bottom": reached,
+                    "top": reached + ground,
+                    "words": f"{day_of(day.day)}, {GROUP_NAMES[group]}: "
+                    f"{written(number, digest.barn)}",
+                }
+            )
+            reached += ground
+    return rows
 
 
 def _highest(digest: Digest) -> float:

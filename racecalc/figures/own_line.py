@@ -6,8 +6,10 @@ from typing import Any
 import altair as alt
 
 from racecalc.digest import Digest, LinePoint, WorkReview
+from racecalc.figures.axes import across
 from racecalc.figures.joined import drawn_from, layer
 from racecalc.figures.theme import HALF_WIDTH, specification
+from racecalc.notation import write_clock
 from racecalc.page import INK, MUTED, RUST, Picture
 from racecalc.words import day_of, line_caption, line_picture_words, line_title, written
 
@@ -18,10 +20,6 @@ _TICKS = 5
 # Whole seconds between the lines of the axis, the finest first.
 _STEPS = (1, 2, 5, 10, 20)
 _SHAPES = {"quicker": "triangle-up", "slower": "triangle-down"}
-_CLOCK_LABEL = (
-    "(datum.value >= 60 ? floor(datum.value / 60) : '') + ':' + "
-    "(datum.value % 60 < 10 ? '0' : '') + datum.value % 60"
-)
 
 
 def own_line(digest: Digest | WorkReview) -> Picture | None:
@@ -44,17 +42,16 @@ def _chart(line: tuple[LinePoint, ...], digest: Digest | WorkReview) -> Any:
     rows = [_row(point, digest) for point in line]
     values = _whole_seconds(rows)
     ends = dict(domain=[values[0], values[-1]], nice=False, reverse=True)
-    labels = dict(values=values, labelExpr=_CLOCK_LABEL, domain=False)
-    y = alt.Y("time:Q", title=None, scale=ends, axis=labels)
+    y = alt.Y("time:Q", axis=None, scale=ends)
     # One place for each work: what counts is their order, and two of one week stay apart.
     x = alt.X("work:O", sort=None, title=None, axis=_days(rows))
     chart = drawn_from(rows)
     known = drawn_from([row for row in rows if row["low"] is not None])
     bars = known.mark_bar(color=MUTED, opacity=0.25, size=11, aria=False).encode(
-        x=x, y=alt.Y("low:Q", title=None, scale=ends, axis=labels), y2=alt.Y2("high:Q")
+        x=x, y=alt.Y("low:Q", axis=None, scale=ends), y2=alt.Y2("high:Q")
     )
     middles = known.mark_tick(color=MUTED, thickness=1.2, size=11, aria=False).encode(
-        x=x, y=alt.Y("expected:Q", title=None, scale=ends, axis=labels)
+        x=x, y=alt.Y("expected:Q", axis=None, scale=ends)
     )
     points = chart.mark_point(filled=True, size=52, opacity=1).encode(
         x=x,
@@ -63,7 +60,8 @@ def _chart(line: tuple[LinePoint, ...], digest: Digest | WorkReview) -> Any:
         color=alt.Color("colour:N", scale=None, legend=None),
         description=alt.Description("words:N"),
     )
-    return layer(bars, middles, points, width=HALF_WIDTH, height=_HEIGHT)
+    labels = {float(value): write_clock(value) for value in values}
+    return layer(*across(labels, ends), bars, middles, points, width=HALF_WIDTH, height=_HEIGHT)
 
 
 def _row(point: LinePoint, digest: Digest | WorkReview) -> dict[str, Any]:

@@ -6,6 +6,7 @@ import altair as alt
 
 from racecalc.daybook import Barn
 from racecalc.digest import Digest, Section, Work, WorkReview
+from racecalc.figures.axes import across, round_values
 from racecalc.figures.joined import drawn_from, layer
 from racecalc.figures.theme import HALF_WIDTH, specification
 from racecalc.notation import typeset
@@ -21,6 +22,8 @@ __all__ = ["sections"]
 
 _HEIGHT = 130
 _FEWEST = 3
+# Lines across, at most.
+_LINES = 4
 # Where a work has more poles than names have room, some points go without.
 _POLES = dict(labelAngle=0, domain=False, labelOverlap="greedy", labelSeparation=4)
 
@@ -69,19 +72,16 @@ def _chart(work: Work, barn: Barn) -> Any:
         begin = typeset(section.pole)
     x = alt.X("pole:N", sort=None, title=None, axis=_POLES)
     room = 0.1
-    scale = dict(
-        domain=[min(row["low"] for row in rows) - room, max(row["high"] for row in rows) + room],
-        reverse=True,
-        nice=False,
-    )
-    axis = dict(tickCount=4, labelExpr="datum.label + ' s'", domain=False)
+    low, high = min(row["low"] for row in rows) - room, max(row["high"] for row in rows) + room
+    scale = dict(domain=[low, high], reverse=True, nice=False)
+    labels = {value: f"{value:g} s" for value in round_values(low, high, _LINES)}
     chart = drawn_from(rows)
     bars = chart.mark_rule(color=MUTED, aria=False).encode(
-        x=x, y=alt.Y("low:Q", title=None, scale=scale, axis=axis), y2=alt.Y2("high:Q")
+        x=x, y=alt.Y("low:Q", axis=None, scale=scale), y2=alt.Y2("high:Q")
     )
     points = chart.mark_point(color=RUST, filled=True, size=60, opacity=1).encode(
         x=x,
-        y=alt.Y("pace:Q", title=None, scale=scale, axis=axis),
+        y=alt.Y("pace:Q", axis=None, scale=scale),
         description=alt.Description("words:N"),
     )
-    return layer(bars, points, width=HALF_WIDTH, height=_HEIGHT)
+    return layer(*across(labels, scale), bars, points, width=HALF_WIDTH, height=_HEIGHT)

@@ -1,12 +1,14 @@
 """Body measurements over time: the newest reading against what counts as no change."""
 
 import math
+from collections.abc import Callable
 from typing import Any
 
 import altair as alt
 
 from racecalc import units
 from racecalc.digest import BodyReport, Digest, Event, Measure, Reading
+from racecalc.figures.axes import across
 from racecalc.figures.joined import drawn_from, layer
 from racecalc.figures.theme import HALF_WIDTH, date_axis, moment, specification
 from racecalc.page import INK, MUTED, OCHRE, RUST, Picture, Several
@@ -34,6 +36,7 @@ _TAPED = ("girth", "length", "cannon")
 _DAYS_FOR_MONTHS = 150
 # Scores hardly move: half a point is not to fill the picture.
 _SCORE_SPARE = 0.5
+_INCHES_A_HAND = 4
 # How far works and races stand up from the line of days, as a share of the picture.
 _EVENT_SHARE = {"work": 0.03, "race": 0.09}
 
@@ -89,14 +92,11 @@ def _chart(told: Told, measure: Measure, events: tuple[Event, ...]) -> Any:
     values = _round_values(min(ends) - spare, max(ends) + spare, steps)
     # All in universal time: the picture is the same wherever it is drawn.
     x = alt.X("day:T", title=None, axis=_dates(measure), scale=dict(type="utc", padding=8))
-    how: dict[str, Any] = {
-        "title": None,
-        "scale": dict(domain=[values[0], values[-1]], nice=False),
-        "axis": dict(values=values, labelExpr=label, domain=False),
-    }
-    y = alt.Y("value:Q", **how)
+    scale = dict(domain=[values[0], values[-1]], nice=False)
+    y = alt.Y("value:Q", axis=None, scale=scale)
     layers = [
-        *_no_change(band, x, y, alt.Y("low:Q", **how)),
+        *across({value: label(value) for value in values}, scale),
+        *_no_change(band, x, y, alt.Y("low:Q", axis=None, scale=scale)),
         *_trend_line(measure, x, y, to_axis),
         *_strokes(events, x, y, values),
         *_points(rows, x, y),
@@ -234,30 +234,37 @@ def _centimetres(length_m: float) -> float:
     return length_m * 100
 
 
-_TAPED_INCHES = (
-    _inches,
-    (0.25, 0.5, 1.0, 2.0, 5.0, 10.0),
-    "floor(datum.value) + ['', '¼', '½', '¾'][round(4 * (datum.value % 1))] + ' in'",
-)
-_TAPED_CENTIMETRES = (_centimetres, (0.5, 1.0, 2.0, 5.0, 10.0, 20.0), "datum.label + ' cm'")
-_SCORE = (float, (1.0, 2.0), "format(datum.value, 'd')")
+def _quarters(inches: float) -> str:
+    whole, part = divmod(inches, 1)
+    return f"{whole:.0f}{['', '¼', '½', '¾'][round(4 * part)]} in"
+
+
+def _hands(inches: float) -> str:
+    whole, left = divmod(inches, _INCHES_A_HAND)
+    return f"{whole:.0f}.{left:.0f}"
+
+
+_CENTIMETRES = "{:g} cm".format
+_TAPED_INCHES = (_inches, (0.25, 0.5, 1.0, 2.0, 5.0, 10.0), _quarters)
+_TAPED_CENTIMETRES = (_centimetres, (0.5, 1.0, 2.0, 5.0, 10.0, 20.0), _CENTIMETRES)
+_SCORE = (float, (1.0, 2.0), "{:g}".format)
 
 # What the axis counts in, the steps between its lines from the finest on, and how its labels are
 # written, by measurement and whether the barn is metric. Heights in hands are drawn in inches and
 # labelled in hands: 66 is 16.2; two inches are half a hand.
-_SCALES: dict[tuple[str, bool], tuple[Any, tuple[float, ...], str]] = {
+_SCALES: dict[tuple[str, bool], tuple[Any, tuple[float, ...], Callable[[float], str]]] = {
     ("weight", False): (
-        _pounds, (10.0, 20.0, 50.0, 100.0, 200.0, 500.0), "format(datum.value, ',') + ' lb'",
+        _pounds, (10.0, 20.0, 50.0, 100.0, 200.0, 500.0), "{:,.0f} lb".format,
     ),
     ("weight", True): (
-        float, (5.0, 10.0, 20.0, 50.0, 100.0, 200.0), "format(datum.value, ',') + ' kg'",
+        float, (5.0, 10.0, 20.0, 50.0, 100.0, 200.0), "{:,.0f} kg".format,
     ),
     ("height", False): (
         _inches,
         (1.0, 2.0, 4.0, 8.0, 16.0, 32.0),
-        "floor(datum.value / 4) + '.' + (datum.value % 4)",
+        _hands,
     ),
-    ("height", True): (_centimetres, (1.0, 2.0, 5.0, 10.0, 20.0, 50.0), "datum.label + ' cm'"),
+    ("height", True): (_centimetres, (1.0, 2.0, 5.0, 10.0, 20.0, 50.0), _CENTIMETRES),
     **dict.fromkeys([("girth", False), ("length", False), ("cannon", False)], _TAPED_INCHES),
     **dict.fromkeys([("girth", True), ("length", True), ("cannon", True)], _TAPED_CENTIMETRES),
     **dict.fromkeys([("condition", False), ("condition", True)], _SCORE),
