@@ -16,7 +16,7 @@ from racecalc.figures.joined import drawn_from
 from racecalc.notation import typeset, write_pole
 from racecalc.page import INK, MUTED, POLES
 
-__all__ = ["Drawn", "course_layers", "drawn_of"]
+__all__ = ["Drawn", "Places", "course_layers", "drawn_of", "told"]
 
 # Where the book does not tell the width of a track, it is drawn this wide.
 _USUAL_WIDTH_M = 20.0
@@ -29,6 +29,9 @@ _LABEL_PIXELS = 13
 _EDGE_PIXELS = 30
 _POLE_SIZE = 44
 _WIDE_FROM_PIXELS = 400
+
+Places = list[dict[str, Any]]
+"""Rows with ``x`` and ``y`` in metres, and what is said of each place."""
 
 
 @dataclass(frozen=True)
@@ -69,14 +72,12 @@ class Drawn:
         y_scale = dict(domain=[self.low[1], self.high[1]], nice=False, zero=False)
         return alt.X("x:Q", axis=None, scale=x_scale), alt.Y("y:Q", axis=None, scale=y_scale)
 
-    def at(
-        self, to_finish_m: Sequence[float], out_m: float | npt.NDArray[np.float64]
-    ) -> pd.DataFrame:
+    def at(self, to_finish_m: Sequence[float], out_m: float | npt.NDArray[np.float64]) -> Places:
         """Return ``x`` and ``y`` of places ``out_m`` metres outside the measuring line."""
         found = track.positions(self.oval, to_finish_m, start_in=self.start_in)
         return _places(found, out_m, self.oval.hand)
 
-    def path(self, from_m: float, to_m: float, out_m: float | tuple[float, float]) -> pd.DataFrame:
+    def path(self, from_m: float, to_m: float, out_m: float | tuple[float, float]) -> Places:
         """Return a fine line from one place to another, in the order run.
 
         ``out_m`` is one for all of it, or those of its begin and end.
@@ -106,14 +107,21 @@ def drawn_of(course: Course, width: int, start_in: track.Chute | None = None) ->
     )  # fmt: skip
 
 
-def _places(found: pd.DataFrame, out_m: float | npt.NDArray[np.float64], hand: str) -> pd.DataFrame:
+def _places(found: pd.DataFrame, out_m: float | npt.NDArray[np.float64], hand: str) -> Places:
     """Return places so far outside those of the measuring line that `track.positions` found."""
     heading = np.radians(found["heading_deg"].to_numpy())
     # Outside is to the right of a left-handed course.
     side = 1.0 if hand == "left" else -1.0
     x = found["x_m"].to_numpy() + side * out_m * np.sin(heading)
     y = found["y_m"].to_numpy() - side * out_m * np.cos(heading)
-    return pd.DataFrame({"x": x.round(_DECIMALS), "y": y.round(_DECIMALS)})
+    places = zip(x.round(_DECIMALS).tolist(), y.round(_DECIMALS).tolist(), strict=True)
+    return [{"x": east, "y": north} for east, north in places]
+
+
+def told(places: Places, **columns: Sequence[Any]) -> Places:
+    """Return places with what is said of each of them, by name."""
+    said = [dict(zip(columns, row, strict=True)) for row in zip(*columns.values(), strict=True)]
+    return [place | words for place, words in zip(places, said, strict=True)]
 
 
 def course_layers(drawn: Drawn, named: Iterable[float] = ()) -> list[Any]:
@@ -138,7 +146,7 @@ def _rails(drawn: Drawn) -> list[Any]:
     return layers
 
 
-def _rail(drawn: Drawn, line: pd.DataFrame, dash: list[int] | None = None) -> Any:
+def _rail(drawn: Drawn, line: Places, dash: list[int] | None = None) -> Any:
     x, y = drawn.axes()
     rail = drawn_from(line).mark_line(
         color=MUTED, strokeWidth=0.8, strokeDash=dash or [1, 0], order=False, aria=False
@@ -148,12 +156,14 @@ def _rail(drawn: Drawn, line: pd.DataFrame, dash: list[int] | None = None) -> An
 
 def _finish(drawn: Drawn) -> list[Any]:
     x, y = drawn.axes()
-    ends = pd.concat(
-        [drawn.at([0.0], out_m) for out_m in (-drawn.oval.rail_offset_m, drawn.track_m)]
+    rails = (-drawn.oval.rail_offset_m, drawn.track_m)
+    line = drawn_from([place for out_m in rails for place in drawn.at([0.0], out_m)]).mark_line(
+        color=INK, strokeWidth=2, order=False, aria=False
     )
-    line = drawn_from(ends).mark_line(color=INK, strokeWidth=2, order=False, aria=False)
-    name = drawn.at([0.0], drawn.track_m + _LABEL_PIXELS * drawn.pixel_m).assign(text="finish")
-    text = drawn_from(name).mark_text(color=INK, fontSize=11, baseline="middle", aria=False)
+    beside = drawn.at([0.0], drawn.track_m + _LABEL_PIXELS * drawn.pixel_m)
+    text = drawn_from(told(beside, text=["finish"])).mark_text(
+        color=INK, fontSize=11, baseline="middle", aria=False
+    )
     return [
         line.encode(x=x, y=y),
         text.encode(x=x, y=y, text=alt.Text("text:N")),
@@ -168,12 +178,13 @@ def _poles(drawn: Drawn, named: set[float]) -> list[Any]:
     places = [pole.to_finish_m for pole in standing]
     if not places:
         return []
-    frame = drawn.at(places, -drawn.oval.rail_offset_m).assign(
+    rows = told(
+        drawn.at(places, -drawn.oval.rail_offset_m),
         colour=[POLES.get(pole.colour or "", MUTED) for pole in standing],
         words=[_pole_words(pole) for pole in standing],
     )
     x, y = drawn.axes()
-    dots = drawn_from(frame).mark_point(
+    dots = drawn_from(rows).mark_point(
         filled=True, size=_POLE_SIZE, opacity=1, stroke=MUTED, strokeWidth=0.8
     )
     layers = [
@@ -196,8 +207,9 @@ def _poles(drawn: Drawn, named: set[float]) -> list[Any]:
 def _names(drawn: Drawn, poles: list[track.Pole], size: int) -> Any:
     x, y = drawn.axes()
     out_m = drawn.track_m + _LABEL_PIXELS * drawn.pixel_m
-    names = drawn.at([pole.to_finish_m for pole in poles], out_m).assign(
-        text=[typeset(pole.name).removesuffix(" m") for pole in poles]
+    names = told(
+        drawn.at([pole.to_finish_m for pole in poles], out_m),
+        text=[typeset(pole.name).removesuffix(" m") for pole in poles],
     )
     text = drawn_from(names).mark_text(color=INK, fontSize=size, baseline="middle", aria=False)
     return text.encode(x=x, y=y, text=alt.Text("text:N"))

@@ -3,10 +3,9 @@
 from typing import Any
 
 import altair as alt
-import pandas as pd
 
 from racecalc.digest import LeadNote, LeadStretch, WorkLeads
-from racecalc.figures.course import Drawn, course_layers, drawn_of
+from racecalc.figures.course import Drawn, Places, course_layers, drawn_of, told
 from racecalc.figures.joined import drawn_from, layer
 from racecalc.figures.on_course import (
     ARROW_AT,
@@ -117,33 +116,37 @@ def _unknown(noted: WorkLeads, drawn: Drawn) -> list[Any]:
 def _marks(noted: WorkLeads, drawn: Drawn) -> Any:
     x, y = drawn.axes()
     places = [
-        drawn.at([note.to_finish_m], _out_m(noted, drawn, note.to_finish_m)) for note in noted.notes
+        place
+        for note in noted.notes
+        for place in drawn.at([note.to_finish_m], _out_m(noted, drawn, note.to_finish_m))
     ]
-    frame = pd.concat(places).assign(
+    rows = told(
+        places,
         colour=[_SAME[note.lead][0] for note in noted.notes],
         words=[lead_note_words(note) for note in noted.notes],
     )
-    marks = drawn_from(frame).mark_point(
+    marks = drawn_from(rows).mark_point(
         filled=True, size=70, opacity=1, stroke="#ffffff", strokeWidth=1.2
     )
     colour = alt.Color("colour:N", scale=None, legend=None)
     return marks.encode(x=x, y=y, color=colour, description=alt.Description("words:N"))
 
 
-def _letters(noted: WorkLeads, drawn: Drawn) -> pd.DataFrame:
+def _letters(noted: WorkLeads, drawn: Drawn) -> Places:
     """Return L or R at each pole, inside the rail; both where it was passed twice."""
     at = drawn.at([note.to_finish_m for note in noted.notes], inside_m(drawn))
-    passed: dict[tuple[float, float], list[LeadNote]] = {}
-    for note, x_m, y_m in zip(noted.notes, at["x"].round(), at["y"].round(), strict=True):
-        passed.setdefault((x_m, y_m), []).append(note)
+    passed: dict[tuple[int, int], list[LeadNote]] = {}
+    for note, place in zip(noted.notes, at, strict=True):
+        passed.setdefault((round(place["x"]), round(place["y"])), []).append(note)
     groups = list(passed.values())
-    return drawn.at([group[0].to_finish_m for group in groups], inside_m(drawn)).assign(
+    return told(
+        drawn.at([group[0].to_finish_m for group in groups], inside_m(drawn)),
         text=[" / ".join(note.lead[0].upper() for note in group) for group in groups],
         words=["; ".join(lead_note_words(note) for note in group) for group in groups],
     )
 
 
-def _words(noted: WorkLeads, drawn: Drawn, letters: pd.DataFrame) -> list[Any]:
+def _words(noted: WorkLeads, drawn: Drawn, letters: Places) -> list[Any]:
     """Write at each stretch with a change that it was there; shorter where that has no room."""
     if not noted.changed:
         return []
@@ -152,11 +155,11 @@ def _words(noted: WorkLeads, drawn: Drawn, letters: pd.DataFrame) -> list[Any]:
     ways = [(text, _placed(noted, drawn, text, taken)) for text in _CHANGED_HERE]
     text, found = next(((text, rows) for text, rows in ways if None not in rows), ways[-1])
     rows = [
-        (*place, text, f"changed {lead_change_place(one)}")
+        {"x": place[0], "y": place[1], "text": text, "words": f"changed {lead_change_place(one)}"}
         for one, place in zip(noted.changed, found, strict=True)
         if place
     ]
-    return texts_inside(drawn, pd.DataFrame(rows, columns=["x", "y", "text", "words"]), MUTED)
+    return texts_inside(drawn, rows, MUTED)
 
 
 def _placed(
@@ -173,15 +176,15 @@ def _placed(
     return found
 
 
-def _texts(frame: pd.DataFrame) -> list[tuple[float, float, str]]:
-    return list(zip(frame["x"], frame["y"], frame["text"], strict=True))
+def _texts(places: Places) -> list[tuple[float, float, str]]:
+    return [(place["x"], place["y"], place["text"]) for place in places]
 
 
 def _beside(drawn: Drawn, one: LeadStretch, share: float, pixels: float) -> tuple[float, float]:
     """Return where a text stands so far along a stretch and so far inside the rail."""
     begin_m, end_m = one.begin.to_finish_m, one.end.to_finish_m
-    at = drawn.at([begin_m + share * (end_m - begin_m)], inside_m(drawn, pixels))
-    return float(at["x"][0]), float(at["y"][0])
+    [at] = drawn.at([begin_m + share * (end_m - begin_m)], inside_m(drawn, pixels))
+    return at["x"], at["y"]
 
 
 def _box(drawn: Drawn, x_m: float, y_m: float, text: str) -> Box:

@@ -3,9 +3,8 @@
 from typing import Any, Literal
 
 import altair as alt
-import pandas as pd
 
-from racecalc.figures.course import Drawn
+from racecalc.figures.course import Drawn, Places, told
 from racecalc.figures.joined import drawn_from
 from racecalc.page import INK, MUTED
 
@@ -39,19 +38,19 @@ def line_on(
     return line.encode(x=x, y=y)
 
 
-def texts_inside(drawn: Drawn, frame: pd.DataFrame, colour: str) -> list[Any]:
+def texts_inside(drawn: Drawn, places: Places, colour: str) -> list[Any]:
     """Write texts inside the rail, on the turns away from it."""
     x, y = drawn.axes()
     edge = drawn.oval.straight_m / 2
-    sides: dict[Literal["left", "center", "right"], Any] = {
-        "left": frame["x"] < -edge,
-        "center": frame["x"].abs() <= edge,
-        "right": frame["x"] > edge,
+    sides: dict[Literal["left", "center", "right"], Places] = {
+        "left": [place for place in places if place["x"] < -edge],
+        "center": [place for place in places if abs(place["x"]) <= edge],
+        "right": [place for place in places if place["x"] > edge],
     }
     layers = []
     for align, here in sides.items():
-        if here.any():
-            text = drawn_from(frame[here]).mark_text(
+        if here:
+            text = drawn_from(here).mark_text(
                 color=colour, fontSize=11, baseline="middle", align=align
             )
             layers.append(
@@ -65,8 +64,7 @@ def texts_inside(drawn: Drawn, frame: pd.DataFrame, colour: str) -> list[Any]:
 def start_mark(drawn: Drawn, start_m: float, out_m: float) -> Any:
     """Mark where the work begins."""
     x, y = drawn.axes()
-    frame = drawn.at([start_m], out_m).assign(words="start of the work")
-    mark = drawn_from(frame).mark_point(
+    mark = drawn_from(told(drawn.at([start_m], out_m), words=["start of the work"])).mark_point(
         shape="square", filled=True, color=INK, size=60, opacity=1, stroke="#ffffff"
     )
     return mark.encode(x=x, y=y, description=alt.Description("words:N"))
@@ -77,8 +75,7 @@ def direction(drawn: Drawn) -> Any:
     x, y = drawn.axes()
     left = drawn.oval.hand == "left"
     arrow = "\N{RIGHTWARDS ARROW}" if left else "\N{LEFTWARDS ARROW}"
-    frame = pd.DataFrame({"x": [0.0], "y": [ARROW_AT * drawn.oval.turn_radius_m], "text": [arrow]})
-    text = drawn_from(frame.assign(words="the way of running, on the home straight")).mark_text(
-        color=MUTED, fontSize=18, baseline="middle"
-    )
+    words = "the way of running, on the home straight"
+    place = {"x": 0.0, "y": ARROW_AT * drawn.oval.turn_radius_m, "text": arrow, "words": words}
+    text = drawn_from([place]).mark_text(color=MUTED, fontSize=18, baseline="middle")
     return text.encode(x=x, y=y, text=alt.Text("text:N"), description=alt.Description("words:N"))

@@ -4,7 +4,7 @@ from typing import Any
 
 from racecalc.daybook import Barn
 from racecalc.digest import Call, Digest, PoleSheet, Section, Work, WorkReview
-from racecalc.figures.course import Drawn, course_layers, drawn_of
+from racecalc.figures.course import Drawn, course_layers, drawn_of, told
 from racecalc.figures.joined import layer
 from racecalc.figures.on_course import direction, inside_m, line_on, start_mark, texts_inside
 from racecalc.figures.theme import HALF_WIDTH, NARROW_WIDTH, WIDE_WIDTH, specification
@@ -84,14 +84,15 @@ def _piece(drawn: Drawn, section: Section, out_m: float) -> Any:
 def _times(drawn: Drawn, sections: list[Section], barn: Barn) -> list[Any]:
     """Write the running time at each clocked pole, inside the rail."""
     inside = inside_m(drawn)
-    frame = drawn.at([section.to_finish_m for section in sections], inside).assign(
+    places = told(
+        drawn.at([section.to_finish_m for section in sections], inside),
         text=[written(section.clock, barn) for section in sections],
         words=[
             f"At {typeset(one.pole)}: {written(one.clock, barn)}; section {written(one.time, barn)}"
             for one in sections
         ],
     )
-    return texts_inside(drawn, frame, INK)
+    return texts_inside(drawn, places, INK)
 
 
 def asked(sheet: PoleSheet) -> Picture | None:
@@ -132,12 +133,13 @@ def _asked(sheet: PoleSheet, drawn: Drawn) -> Any:
         passed.setdefault(round(call.place.to_finish_m % run.lap_m), []).append(call)
     shown = [group for group in passed.values() if drawn.is_wide or _is_marked(group[0])]
     times = [" / ".join(written(call.watch, sheet.barn) for call in group) for group in shown]
-    frame = drawn.at([group[0].place.to_finish_m for group in shown], inside).assign(
+    places = told(
+        drawn.at([group[0].place.to_finish_m for group in shown], inside),
         text=times,
         words=[
             f"{typeset(group[0].place.pole)}: {time}"
             for group, time in zip(shown, times, strict=True)
         ],
     )
-    layers += [*texts_inside(drawn, frame, INK), direction(drawn)]
+    layers += [*texts_inside(drawn, places, INK), direction(drawn)]
     return layer(*layers, width=drawn.width, height=drawn.height)

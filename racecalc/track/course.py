@@ -21,6 +21,8 @@ FloatArray = npt.NDArray[np.float64]
 PARTS = ("home straight", "first turn", "backstretch", "far turn", "chute")
 """The parts of a course, in the order run from the finish; a chute only where it has one."""
 
+_PARTS = pd.CategoricalDtype(list(PARTS))
+
 
 def positions(
     track: Oval,
@@ -82,7 +84,7 @@ def positions(
             "y_m": y,
             "heading_deg": heading,
             "part": pd.Categorical.from_codes(
-                np.where(np.isnan(left), -1, part).astype(np.int8), pd.Index(PARTS)
+                np.where(np.isnan(left), -1, part).astype(np.int8), dtype=_PARTS
             ),
         }
     )
