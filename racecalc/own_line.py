@@ -13,7 +13,8 @@ Sources: ``lange_1989``, ``bates_lme4`` (the model); ``roback_legler_2021`` (tri
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import compress
 from typing import Any
 
 import numpy as np
@@ -136,9 +137,9 @@ def fit(works: pd.DataFrame) -> Line:
     >>> state_effects(fit(pd.DataFrame({**place, **times})))[["state", "against"]].values.tolist()
     [['wet', 'fast']]
     """
-    ready = _usable(_ready(works))
-    ago = _days_ago(ready["date"].max() + pd.Timedelta(days=1), ready["date"].to_numpy())
-    return _learn(_works(ready), ago)
+    known = _works(_ready(works))
+    newest = pd.DatetimeIndex(known.date).max()
+    return _learn(known, _days_ago(newest + pd.Timedelta(days=1), known.date))
 
 
 def state_effects(line: Line) -> pd.DataFrame:
@@ -232,7 +233,8 @@ def foreseen(
     OutOfRangeError
         As `expectation`.
     """
-    rows, barn, error_s = _rows(_ready(asked)), _barn(own, string), _checked(clock_error_s)
+    rows, error_s = _ready(asked).rows(), _checked(clock_error_s)
+    barn = _barn(_ready(own), _ready(string))
     lines: dict[Any, Line] = {}
     return [_expect(row, barn, lines, error_s)[0] for row in rows]
 
@@ -278,10 +280,12 @@ def expectations(
         if ids.count(work) != 1:
             found = ids.count(work)
             raise OutOfRangeError(f"work {work!r} is there {found} times; give one of its id")
-    barn = _barn(own, string)
+    mine = _ready(own)
+    known, barn = mine.rows(), _barn(mine, _ready(string))
     lines: dict[pd.Timestamp, Line] = {}
     rows, otherwise = [], []
-    for work, asked in zip(works, _rows(_ready(own.iloc[[*map(ids.index, works)]])), strict=True):
+    for work in works:
+        asked = known[ids.index(work)]
         expected, counts = _expect(asked, barn, lines, error_s)
         times = (expected.time_s, expected.low_s, expected.high_s) if expected else (math.nan,) * 3
         verdict = _verdict(asked["time_s"], expected)
@@ -317,19 +321,48 @@ def _labels(asked: Mapping[Any, Any]) -> list[Any]:
     return [_OWN, (_OWN, 0), *(asked[kind] for kind in _KINDS[2:])]
 
 
-def _ready(works: pd.DataFrame) -> pd.DataFrame:
+@dataclass(frozen=True, eq=False)
+class _Ready:
+    """Works as a line needs them: with the label of each kind but the form, for each work."""
+
+    date: npt.NDArray[np.datetime64]
+    distance_m: FloatArray
+    time_s: FloatArray
+    labels: dict[str, list[Any]]
+
+    def rows(self) -> list[dict[str, Any]]:
+        """Return one mapping for each work."""
+        columns = {
+            "date": map(pd.Timestamp, self.date),
+            "distance_m": self.distance_m.tolist(),
+            "time_s": self.time_s.tolist(),
+            **self.labels,
+        }
+        return [dict(zip(columns, row, strict=True)) for row in zip(*columns.values(), strict=True)]
+
+    def joined(self, others: "_Ready") -> "_Ready":
+        """Return these works and others."""
+        return _Ready(
+            np.concatenate([self.date, others.date]),
+            np.concatenate([self.distance_m, others.distance_m]),
+            np.concatenate([self.time_s, others.time_s]),
+            {kind: [*labels, *others.labels[kind]] for kind, labels in self.labels.items()},
+        )
+
+
+def _ready(works: pd.DataFrame) -> _Ready:
     """Return the works with the label of each kind; the label of a missing word is empty."""
     read = works.reindex(columns=_COLUMNS)
-    numbers = {name: _positive(read[name], name) for name in ("distance_m", "time_s")}
+    distance_m, time_s = (_positive(read[name], name) for name in ("distance_m", "time_s"))
     words = {name: _words(read[name]) for name in ("horse", "track", *_KINDS[4:], "state")}
-    marks = np.rint(numbers["distance_m"] * _DISTANCES_PER_M).tolist()
+    marks = np.rint(distance_m * _DISTANCES_PER_M).tolist()
+    track, state = words.pop("track"), words.pop("state")
     pairs = {
-        "place": list(zip(words["track"], marks, strict=True)),
-        "footing": list(zip(words["track"], words["state"], strict=True)),
+        "place": list(zip(track, marks, strict=True)),
+        "footing": list(zip(track, state, strict=True)),
     }
-    columns = {name: pd.Series(list(kind), dtype=object) for name, kind in (words | pairs).items()}
     dates = pd.to_datetime(read["date"]).to_numpy("datetime64[ns]")
-    return pd.DataFrame({"date": dates, **numbers, **columns})
+    return _Ready(dates, distance_m, time_s, words | pairs)
 
 
 def _words(column: "pd.Series[Any]") -> list[str]:
@@ -343,16 +376,6 @@ def _positive(column: "pd.Series[Any]", name: str) -> FloatArray:
     if wrong.size:
         raise OutOfRangeError(f"{name} of a work: {wrong[0]:g} found; give a value above zero")
     return values
-
-
-def _rows(ready: pd.DataFrame) -> list[dict[Any, Any]]:
-    return ready.to_dict("records")
-
-
-def _usable(ready: pd.DataFrame) -> pd.DataFrame:
-    """Keep the works that say how long some distance took at some track."""
-    said = ready["time_s"].notna() & ready["distance_m"].notna() & (ready["track"] != "")
-    return ready[said]
 
 
 @dataclass(frozen=True, eq=False)
@@ -372,18 +395,20 @@ class _Works:
         return _Works(self.date[some], self.pace[some], kinds)
 
 
-def _works(ready: pd.DataFrame) -> _Works:
-    paces = np.log(ready["time_s"].to_numpy() / ready["distance_m"].to_numpy())
-    kinds = {kind: numbered(ready[kind]) for kind in _KINDS if kind != "form"}
-    return _Works(ready["date"].to_numpy(), paces, kinds)
+def _works(ready: _Ready) -> _Works:
+    """Keep the works that say how long some distance took at some track."""
+    tracks = np.array([track != "" for track, _ in ready.labels["footing"]], dtype=np.bool_)
+    said = tracks & ~np.isnan(ready.time_s) & ~np.isnan(ready.distance_m)
+    paces = np.log(ready.time_s[said] / ready.distance_m[said])
+    kinds = {kind: numbered(compress(labels, said)) for kind, labels in ready.labels.items()}
+    return _Works(ready.date[said], paces, kinds)
 
 
-def _barn(own: pd.DataFrame, string: pd.DataFrame) -> _Works:
+def _barn(own: _Ready, string: _Ready) -> _Works:
     """Join the works of the horse and of its string; no name of another horse can be its own."""
-    mine, others = _ready(own), _ready(string)
-    mine["horse"] = pd.Series([_OWN] * len(mine), dtype=object)
-    others["horse"] = pd.Series([("other", name) for name in others["horse"]], dtype=object)
-    return _works(_usable(pd.concat([mine, others], ignore_index=True)))
+    others = [("other", name) for name in string.labels["horse"]]
+    mine = replace(own, labels={**own.labels, "horse": [_OWN] * len(own.date)})
+    return _works(mine.joined(replace(string, labels={**string.labels, "horse": others})))
 
 
 def _days_ago(day: pd.Timestamp, dates: npt.NDArray[np.datetime64]) -> FloatArray:

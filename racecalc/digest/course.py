@@ -7,6 +7,7 @@ from typing import Any
 import pandas as pd
 
 from racecalc import pace, track
+from racecalc.digest.rows import rows_of
 from racecalc.errors import OutOfRangeError
 from racecalc.notation import read_distance
 from racecalc.units import FURLONG_M
@@ -93,7 +94,7 @@ def course_of(row: Mapping[Any, Any]) -> Course:
 
 def courses_of(tracks: pd.DataFrame) -> dict[str, Course]:
     """Return the courses of a book by track id."""
-    return {row["track"]: course_of(row) for row in tracks.to_dict("records")}
+    return {row["track"]: course_of(row) for row in rows_of(tracks)}
 
 
 def _oval(row: Mapping[Any, Any]) -> track.Oval | None:

@@ -9,6 +9,7 @@ import pandas as pd
 from racecalc import own_line
 from racecalc.daybook import SCHEMA
 from racecalc.digest.number import Number
+from racecalc.digest.rows import rows_of
 from racecalc.digest.work_model import LinePoint, Stand
 
 __all__ = ["alike", "expected", "judged", "points", "stands"]
@@ -48,7 +49,7 @@ def expected(
     """
     found = own_line.expectations(works, string, one_s, list(ids), _EFFORTS)
     known = found[found["expected_s"].notna()]
-    return {row["work"]: judged(row, clock) for row in known.to_dict("records")}
+    return {row["work"]: judged(row, clock) for row in rows_of(known)}
 
 
 def judged(row: Mapping[Any, Any], clock: str) -> dict[str, Any]:
@@ -118,7 +119,7 @@ def points(same: pd.DataFrame, rows: Mapping[str, Mapping[Any, Any]]) -> tuple[L
     """
     if len(same) < _FEWEST_POINTS or not any(work in rows for work in same["work"]):
         return ()
-    return tuple(_point(work, rows.get(work["work"])) for work in same.to_dict("records"))
+    return tuple(_point(work, rows.get(work["work"])) for work in rows_of(same))
 
 
 def _point(work: Mapping[Any, Any], row: Mapping[Any, Any] | None) -> LinePoint:

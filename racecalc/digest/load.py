@@ -47,10 +47,8 @@ _EDGE_SOURCES = ("verheyen_2006", "hitchens_2023")
 class _Told:
     """The ground that is told of, and the classes of speed in which it is."""
 
-    ground: pd.DataFrame
-    edges_m_s: tuple[float, ...]
+    classed: workload.Classed
     classes: tuple[SpeedClass, ...]
-    fast_speed_m_s: float
 
 
 def ground_of(record: HorseBook, last: date) -> pd.DataFrame:
@@ -90,8 +88,9 @@ def load(record: HorseBook, ground: pd.DataFrame, last: date, weeks: int, points
     weeks = _whole(weeks, last, began, _WEEK)
     points = _whole(points, last, began, _FAST_DAYS)
     kinds = _kinds(record, ground, last - timedelta(days=_WEEK * weeks - 1), last)
-    line = tuple(_point(ground, last - timedelta(days=_WEEK * ago)) for ago in _back(points))
-    told = _Told(ground, edges_of(barn), classes_of(barn), barn.fast_speed_m_s)
+    line = _line(ground, [last - timedelta(days=_WEEK * ago) for ago in _back(points)])
+    classed = workload.classed(ground, edges_of(barn), barn.fast_speed_m_s)
+    told = _Told(classed, classes_of(barn))
     return Load(
         last=last,
         classes=told.classes,
@@ -150,9 +149,7 @@ def _sources_of(edge_m_s: float) -> tuple[str, ...]:
 def _ground(
     told: _Told, name: str, first: date, last: date
 ) -> tuple[dict[int, Number], Number | None]:
-    inside = workload.between_days(told.ground, first, last)
-    sums, unknown = workload.by_class(inside, told.edges_m_s, first, last, told.fast_speed_m_s)
-    rows = len(inside)
+    sums, unknown, rows = told.classed.between(first, last)
     made_by = "racecalc.workload.by_class"
 
     def number(key: str, metres: float, kind: str = "ground") -> Number:
@@ -194,15 +191,21 @@ def _strides(ground: pd.DataFrame, last: date) -> Strides | None:
     return Strides(*numbers) if numbers[1].value else None
 
 
-def _point(ground: pd.DataFrame, day: date) -> LoadPoint:
-    first, _ = workload.last_days(day, _FAST_DAYS)
-    inside = workload.between_days(ground, first, day)
-    metres, rows = workload.by_speed(inside, first, day)["fast"], len(inside)
-    name = f"load.fast_30d.{day.isoformat()}"
-    return LoadPoint(
-        day,
-        Number(name, metres, "fast_ground", "racecalc.workload.by_speed", rows, ("verheyen_2006",)),
-    )
+def _line(ground: pd.DataFrame, days: list[date]) -> tuple[LoadPoint, ...]:
+    """Return the fast ground of the 30 days that end with each of some days."""
+    dates, metres = ground["date"].to_numpy(), ground["distance_m"].to_numpy(dtype=np.float64)
+    fast = (ground["speed_class"] == "fast") & (ground["activity"] != "swim")
+    counted = fast.to_numpy(dtype=np.bool_) & ~np.isnan(metres)
+    line = []
+    for day in days:
+        inside = workload.inside(dates, *workload.last_days(day, _FAST_DAYS))
+        covered = workload.summed(metres[inside][counted[inside]].tolist())
+        number = Number(
+            f"load.fast_30d.{day.isoformat()}", covered, "fast_ground",
+            "racecalc.workload.by_speed", len(dates[inside]), ("verheyen_2006",),
+        )  # fmt: skip
+        line.append(LoadPoint(day, number))
+    return tuple(line)
 
 
 def _published(line: tuple[LoadPoint, ...], barn: Barn) -> Number | None:

@@ -14,6 +14,7 @@ from racecalc import surface, weather
 from racecalc.daybook import HorseBook
 from racecalc.digest.number import Number
 from racecalc.digest.outlook_model import Air, Outlook, OutlookDay
+from racecalc.digest.rows import rows_of
 from racecalc.digest.track_water import TrackWater, refused_words
 
 __all__ = ["outlook"]
@@ -143,7 +144,7 @@ def _chances(
         return np.zeros((1, 0, words))
     depletion = surface.mornings(begin.start_mm, run, found.layer, found.curves.before_work)
     index = weather.drying_index(depletion, found.layer)
-    return found.curves.chances(index)[:, before:]
+    return found.curves.chances(index[:, before:])
 
 
 def _if_wet(chances: FloatArray, refused: npt.NDArray[np.bool_]) -> tuple[tuple[float, ...], ...]:
@@ -166,7 +167,7 @@ def _forecast(
     if own.empty:
         return None, {}
     newest = own[own["issued"] == own["issued"].max()]
-    rows = {row["date"].date(): row for row in newest.to_dict("records")}
+    rows = {row["date"].date(): row for row in rows_of(newest)}
     return newest["issued"].iloc[0].date(), rows
 
 

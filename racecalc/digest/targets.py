@@ -7,6 +7,7 @@ import pandas as pd
 from racecalc.daybook import HorseBook
 from racecalc.digest.model import Target
 from racecalc.digest.number import Number
+from racecalc.digest.rows import in_order, rows_of
 from racecalc.digest.settings import horse_of
 
 __all__ = ["targets_after"]
@@ -34,7 +35,6 @@ def targets_after(record: HorseBook, last: date) -> tuple[Target, ...]:
         return ()
     tracks = record.tables["tracks"]
     names = dict(zip(tracks["track"], tracks["name"], strict=True))
-    ahead = ahead.sort_values(["date", "distance_m", "track", "what"], kind="stable")
     return tuple(
         Target(
             day=row["date"].date(),
@@ -49,5 +49,5 @@ def targets_after(record: HorseBook, last: date) -> tuple[Target, ...]:
             what=row["what"],
             note=row["note"],
         )
-        for row in ahead.to_dict("records")
+        for row in in_order(rows_of(ahead), "date", "distance_m", "track", "what")
     )

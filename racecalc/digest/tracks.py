@@ -13,6 +13,7 @@ from racecalc import surface
 from racecalc.daybook import HorseBook
 from racecalc.digest.model import Footing, Month, TrackLog
 from racecalc.digest.number import Number
+from racecalc.digest.rows import rows_of
 from racecalc.workload import between_days
 
 __all__ = ["home_of", "most_worked", "track_logs", "tracks_used"]
@@ -52,7 +53,7 @@ def most_worked(works: pd.DataFrame) -> str | None:
 
 def track_logs(record: HorseBook, used: list[str], month: Month) -> tuple[TrackLog, ...]:
     """Return the month's log of every track that the horse used and the log covers."""
-    about = record.tables["tracks"].set_index("track").to_dict("index")
+    about = {row["track"]: row for row in rows_of(record.tables["tracks"])}
     found = (_track_log(track, about[track], record, month) for track in used)
     return tuple(entry for entry in found if entry.footing)
 
@@ -60,7 +61,7 @@ def track_logs(record: HorseBook, used: list[str], month: Month) -> tuple[TrackL
 def _track_log(track: str, about: dict[Any, Any], record: HorseBook, month: Month) -> TrackLog:
     log = record.tables["surface"]
     inside = surface.log(log, track, month.first, month.last)
-    rows = inside.to_dict("records")
+    rows = rows_of(inside)
     fell = surface.rain_between(log, track, month.first, month.last)
     return TrackLog(
         track=track,

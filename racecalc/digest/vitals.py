@@ -7,8 +7,11 @@ import pandas as pd
 from racecalc import body
 from racecalc.digest.body_model import OffDay, Vital, VitalReading
 from racecalc.digest.number import Number
+from racecalc.workload import between_days
 
 __all__ = ["vital"]
+
+Readings = list[tuple[date, float]]
 
 
 def vital(
@@ -27,22 +30,23 @@ def vital(
     shown : bool
         Whether every reading is told, for a picture.
     """
-    known = measurements[(measurements["what"] == what) & measurements["value"].notna()]
-    since = pd.Timestamp(first - timedelta(days=body.USUAL_DAYS[what]))
-    known = known[known["date"].between(since, pd.Timestamp(last))].sort_values(["date", "value"])
-    inside = known[known["date"] >= pd.Timestamp(first)]
-    if inside.empty:
+    reach = timedelta(days=body.USUAL_DAYS[what])
+    readings = between_days(measurements, first - reach, last)
+    readings = readings[(readings["what"] == what) & readings["value"].notna()]
+    moments = (moment.date() for moment in readings["date"])
+    known = sorted(zip(moments, readings["value"].tolist(), strict=True))
+    inside = [reading for reading in known if reading[0] >= first]
+    if not inside:
         return None
-    newest, n = inside.iloc[-1], len(inside)
-    of_late = known["date"] >= pd.Timestamp(last - timedelta(days=body.USUAL_DAYS[what]))
-    usual = body.usual(known.loc[of_late, "value"], what)
+    newest, n = inside[-1], len(inside)
+    usual = body.usual([value for day, value in known if day >= last - reach], what)
     printed = body.PUBLISHED_RANGES[what]
     off = _off(known, what, first)
     return Vital(
         what=what,
         count=Number(f"{what}.readings", float(n), "count", "racecalc.body.days_off", n),
-        latest=_number(what, "latest", float(newest["value"]), "latest"),
-        day=newest["date"].date(),
+        latest=_number(what, "latest", newest[1], "latest"),
+        day=newest[0],
         usual=_of_own(what, "usual", usual.median if usual.low else None, usual.n),
         low=_of_own(what, "own_low", usual.low, usual.n),
         high=_of_own(what, "own_high", usual.high, usual.n),
@@ -54,10 +58,10 @@ def vital(
             0,
             printed.source_keys,
         ),
-        first=inside.iloc[0]["date"].date(),
+        first=inside[0][0],
         off=off,
         off_days=tuple(dict.fromkeys(one.day for one in off)),
-        is_off=any(one.day == newest["date"].date() for one in off),
+        is_off=any(one.day == newest[0] for one in off),
         readings=_readings(inside, what) if shown else (),
     )
 
@@ -72,8 +76,8 @@ def _of_own(what: str, part: str, value: float | None, n: int) -> Number | None:
     return Number(f"{what}.{part}", value, what, "racecalc.body.usual", n)
 
 
-def _off(known: pd.DataFrame, what: str, first: date) -> tuple[OffDay, ...]:
-    days = [moment.date() for moment in known["date"]]
+def _off(known: Readings, what: str, first: date) -> tuple[OffDay, ...]:
+    days, values = zip(*known, strict=True)
     return tuple(
         OffDay(
             day=one.day,
@@ -82,14 +86,13 @@ def _off(known: pd.DataFrame, what: str, first: date) -> tuple[OffDay, ...]:
             own=one.own,
             published=one.published,
         )
-        for one in body.days_off(days, known["value"], what)
+        for one in body.days_off(days, values, what)
         if one.day >= first
     )
 
 
-def _readings(inside: pd.DataFrame, what: str) -> tuple[VitalReading, ...]:
-    days = [moment.date() for moment in inside["date"]]
+def _readings(inside: Readings, what: str) -> tuple[VitalReading, ...]:
     return tuple(
-        VitalReading(day, _number(what, day.isoformat(), float(value), "days_off"))
-        for day, value in zip(days, inside["value"], strict=True)
+        VitalReading(day, _number(what, day.isoformat(), value, "days_off"))
+        for day, value in inside
     )

@@ -12,6 +12,7 @@ from racecalc.daybook import HorseBook
 from racecalc.digest import line
 from racecalc.digest.course import Course, courses_of
 from racecalc.digest.number import Number
+from racecalc.digest.rows import rows_of
 from racecalc.digest.settings import clock_sources_of, one_clock_s
 from racecalc.digest.work_model import LinePoint, LooseClock, Section, Stand, Work
 from racecalc.notation import write_pole
@@ -190,7 +191,7 @@ def _sections(
     if cut is None:
         return ()
     leads = dict(zip(own["to_finish_m"].round(1), own["lead"], strict=True))
-    found = tuple(_section(name, section, leads, course) for section in cut.to_dict("records"))
+    found = tuple(_section(name, section, leads, course) for section in rows_of(cut))
     # One test for the whole work: sections of an even work are not told apart.
     if pace.evenness(cut, one_s).verdict == "even":
         return found

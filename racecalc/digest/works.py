@@ -9,6 +9,7 @@ import pandas as pd
 
 from racecalc.digest.model import Month, Race, WorkTotals
 from racecalc.digest.number import Number
+from racecalc.digest.rows import in_order, rows_of
 from racecalc.digest.work import Records, work_of
 from racecalc.digest.work_model import Stand, Work
 from racecalc.workload import between_days
@@ -20,7 +21,7 @@ _READ = "racecalc.daybook.read"
 
 def works_between(records: Records, month: Month) -> tuple[Work, ...]:
     """Return the works of a month, oldest first."""
-    inside = between_days(records.works, month.first, month.last).to_dict("records")
+    inside = rows_of(between_days(records.works, month.first, month.last))
     ordered = sorted(inside, key=lambda row: (row["date"], row["work"]))
     found = (work_of(row, records) for row in ordered)
     return tuple(replace(work, stand=_in_short(work.stand)) for work in found)
@@ -37,8 +38,8 @@ def races_between(
     """Return the races of a month, oldest first."""
     inside = between_days(exercise, month.first, month.last)
     races = inside[inside["activity"] == "race"]
-    ordered = races.sort_values(["date", "distance_m", "time_s", "track"], kind="stable")
-    return tuple(_race(row, track_names) for row in ordered.to_dict("records"))
+    ordered = in_order(rows_of(races), "date", "distance_m", "time_s", "track")
+    return tuple(_race(row, track_names) for row in ordered)
 
 
 def remarks_between(

@@ -1,6 +1,7 @@
 """A work, or many, cut at the poles that were clocked."""
 
 import math
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -71,7 +72,7 @@ def sections(
     [12.4, 12.0]
     """
     cuts = cut_one(distance_m, time_s, to_finish_m, clock_s, from_pole_m, one_s)
-    return cuts[cuts["time_s"].notna()].reset_index(drop=True)
+    return cuts[cuts["time_s"].notna().to_numpy()].reset_index(drop=True)
 
 
 def cut_one(
@@ -89,16 +90,12 @@ def cut_one(
         raise OutOfRangeError(
             f"{places.size} poles and {clocks.size} clocks found; give one clock for each pole"
         )
-    work = pd.DataFrame(
-        {
-            "work": ["work"],
-            "distance_m": [float(distance_m)],
-            "time_s": [np.nan if time_s is None else float(time_s)],
-            "from_pole_m": [np.nan if from_pole_m is None else float(from_pole_m)],
-        }
-    )
-    splits = pd.DataFrame({"work": "work", "to_finish_m": places, "clock_s": clocks})
-    return cut(work, splits, one_s=one_s).drop(columns="work")
+    known = [np.nan if one is None else float(one) for one in (distance_m, from_pole_m, time_s)]
+    ran = _ran(np.array(["work"], dtype=object), *np.array(known)[:, np.newaxis])
+    marks = _marks(ran, np.zeros(places.size, dtype=np.intp), places, clocks)
+    columns = _between_marks(marks, ran, one_s)
+    del columns["work"]
+    return pd.DataFrame(columns)
 
 
 def cut(works: pd.DataFrame, splits: pd.DataFrame, *, one_s: float = math.nan) -> pd.DataFrame:
@@ -127,73 +124,82 @@ def cut(works: pd.DataFrame, splits: pd.DataFrame, *, one_s: float = math.nan) -
     OutOfRangeError
         As `sections`; the text names the work and the pole.
     """
-    ids = works["work"].to_numpy()
-    distance, start = _distance_and_start(works)
-    marks = _marks(works, splits, distance, start)
-    _check_marks(marks, ids, start)
-    return _between_marks(marks, ids, start - distance, one_s)
-
-
-def _distance_and_start(works: pd.DataFrame) -> tuple[FloatArray, FloatArray]:
-    """Return the distance of each work and where it began, as distance left to the finish."""
     if not works["work"].is_unique:
         doubled = works["work"][works["work"].duplicated()].iloc[0]
         raise OutOfRangeError(f"work {doubled!r} stands twice; give every work its own id")
-    distance = np.atleast_1d(positive(works["distance_m"], "distance of a work", "m"))
+    distance, time, place, clock = (
+        table[name].to_numpy(dtype=np.float64)
+        for table, name in (
+            (works, "distance_m"), (works, "time_s"),
+            (splits, "to_finish_m"), (splits, "clock_s"),
+        )
+    )  # fmt: skip
+    unknown = np.full(len(works), np.nan)
+    pole = works["from_pole_m"].to_numpy(dtype=np.float64) if "from_pole_m" in works else unknown
+    ran = _ran(works["work"].to_numpy(), distance, pole, time)
+    owner = pd.Index(works["work"]).get_indexer(pd.Index(splits["work"]))
+    return pd.DataFrame(_between_marks(_marks(ran, owner, place, clock), ran, one_s))
+
+
+@dataclass(frozen=True, eq=False)
+class _Ran:
+    """Where each work began and ended, as distances left to the finish, and its time."""
+
+    ids: npt.NDArray[Any]
+    start_m: FloatArray
+    end_m: FloatArray
+    time_s: FloatArray
+
+
+@dataclass(frozen=True, eq=False)
+class _Marks:
+    """Clocked places in the order run: the number of the work, the place, and its clock."""
+
+    number: npt.NDArray[np.intp]
+    place_m: FloatArray
+    clock_s: FloatArray
+    is_start: npt.NDArray[np.bool_]
+
+
+def _ran(
+    ids: npt.NDArray[Any], distance_m: FloatArray, pole_m: FloatArray, time_s: FloatArray
+) -> _Ran:
+    distance = positive(distance_m, "distance of a work", "m")
     if np.isnan(distance).any():
-        nameless = works["work"].to_numpy()[np.isnan(distance)][0]
+        nameless = ids[np.isnan(distance)][0]
         raise OutOfRangeError(
             f"work {nameless}: its distance is missing; give its length in metres"
         )
-    if "from_pole_m" not in works:
-        return distance, distance
-    pole = works["from_pole_m"].to_numpy(dtype=np.float64)
     # A pole nearer to the finish than the work is long was passed once more on the way round.
-    return distance, np.where(pole >= distance, pole, distance)
+    start = np.where(pole_m >= distance, pole_m, distance)
+    return _Ran(ids, start, start - distance, time_s)
 
 
-def _marks(
-    works: pd.DataFrame, splits: pd.DataFrame, distance: FloatArray, start: FloatArray
-) -> pd.DataFrame:
+def _marks(ran: _Ran, owner: npt.NDArray[np.intp], place: FloatArray, clock: FloatArray) -> _Marks:
     """Return every clocked place: the starts, the splits, and the ends that no split clocks."""
-    number = np.arange(len(works))
-    end = start - distance
-    owner, place, clock = _clocked(works, splits)
-    # A clock of zero at the start says nothing that the start does not say itself.
-    told = ~((np.abs(place - start[owner]) <= SAME_PLACE_M) & (clock == 0))
-    owner, place, clock = owner[told], place[told], clock[told]
-    place = np.where(np.abs(place - end[owner]) <= SAME_PLACE_M, end[owner], place)
-    open_end = np.setdiff1d(number, owner[place == end[owner]])
-    times = works["time_s"].to_numpy(dtype=np.float64)
-    marks = pd.DataFrame(
-        {
-            "number": np.concatenate([number, owner, open_end]),
-            "place_m": np.concatenate([start, place, end[open_end]]),
-            "clock_s": np.concatenate([np.zeros(len(works)), clock, times[open_end]]),
-            "is_start": np.repeat([True, False, False], [len(number), len(owner), len(open_end)]),
-        }
-    )
-    order = np.lexsort((-marks["place_m"], ~marks["is_start"], marks["number"]))
-    return marks.iloc[order].reset_index(drop=True)
-
-
-def _clocked(
-    works: pd.DataFrame, splits: pd.DataFrame
-) -> tuple[npt.NDArray[np.intp], FloatArray, FloatArray]:
-    """Return the number of the work, the place and the clock of each split that has them all."""
-    owner = pd.Index(works["work"]).get_indexer(pd.Index(splits["work"]))
-    place = splits["to_finish_m"].to_numpy(dtype=np.float64)
-    clock = splits["clock_s"].to_numpy(dtype=np.float64)
     kept = (owner >= 0) & ~np.isnan(clock) & ~np.isnan(place)
-    return owner[kept], place[kept], clock[kept]
+    owner, place, clock = owner[kept], place[kept], clock[kept]
+    # A clock of zero at the start says nothing that the start does not say itself.
+    told = ~((np.abs(place - ran.start_m[owner]) <= SAME_PLACE_M) & (clock == 0))
+    owner, place, clock = owner[told], place[told], clock[told]
+    end = ran.end_m[owner]
+    place = np.where(np.abs(place - end) <= SAME_PLACE_M, end, place)
+    works = np.arange(len(ran.ids))
+    open_end = np.setdiff1d(works, owner[place == end])
+    number = np.concatenate([works, owner, open_end])
+    places = np.concatenate([ran.start_m, place, ran.end_m[open_end]])
+    clocks = np.concatenate([np.zeros(len(works)), clock, ran.time_s[open_end]])
+    is_start = np.arange(len(number)) < len(works)
+    order = np.lexsort((-places, ~is_start, number))
+    return _Marks(number[order], places[order], clocks[order], is_start[order])
 
 
-def _check_marks(marks: pd.DataFrame, ids: npt.NDArray[Any], start: FloatArray) -> None:
-    follows = ~marks["is_start"].to_numpy()
-    number, place = marks["number"].to_numpy(), marks["place_m"].to_numpy()
-    clock = marks["clock_s"].to_numpy()
+def _check_marks(marks: _Marks, ids: npt.NDArray[Any], start: FloatArray) -> None:
+    follows = ~marks.is_start
+    number, place, clock = marks.number, marks.place_m, marks.clock_s
     # Every work opens with the clock of its start, so that filling down stays inside the work.
-    clock_before = marks["clock_s"].ffill().shift().to_numpy()
+    last_known = np.maximum.accumulate(np.where(np.isnan(clock), 0, np.arange(clock.size)))
+    clock_before = np.concatenate([[np.nan], clock[last_known][:-1]])
     gap = np.concatenate([[np.inf], place[:-1] - place[1:]])
     early = follows & (place > start[number] - SAME_PLACE_M)
     faults = (
@@ -215,16 +221,15 @@ def _check_marks(marks: pd.DataFrame, ids: npt.NDArray[Any], start: FloatArray) 
             raise OutOfRangeError(f"work {ids[number[row]]}: pole {_name(place[row])} {text}")
 
 
-def _between_marks(
-    marks: pd.DataFrame, ids: npt.NDArray[Any], end: FloatArray, one_s: float
-) -> pd.DataFrame:
-    follows = np.flatnonzero(~marks["is_start"].to_numpy())
-    number, place = marks["number"].to_numpy()[follows], marks["place_m"].to_numpy()
-    clock = marks["clock_s"].to_numpy()
-    ran = measured(place[follows - 1], place[follows], clock[follows - 1], clock[follows], one_s)
-    whole = np.abs(ran["distance_m"] - FURLONG_M) <= SAME_PLACE_M
-    past = place[follows] < end[number]
-    return pd.DataFrame({"work": ids[number], **ran, "whole_furlong": whole, "gallop_out": past})
+def _between_marks(marks: _Marks, ran: _Ran, one_s: float) -> dict[str, npt.NDArray[Any]]:
+    """Return the columns of `cut`."""
+    _check_marks(marks, ran.ids, ran.start_m)
+    follows = np.flatnonzero(~marks.is_start)
+    number, place, clock = marks.number[follows], marks.place_m, marks.clock_s
+    pieces = measured(place[follows - 1], place[follows], clock[follows - 1], clock[follows], one_s)
+    whole = np.abs(pieces["distance_m"] - FURLONG_M) <= SAME_PLACE_M
+    past = place[follows] < ran.end_m[number]
+    return {"work": ran.ids[number], **pieces, "whole_furlong": whole, "gallop_out": past}
 
 
 def measured(

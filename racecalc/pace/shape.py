@@ -114,16 +114,20 @@ def evenness(sections: pd.DataFrame, one_s: float) -> Evenness:
     """
     error_s = checked_error_s(one_s)
     work = _before_the_end(sections)
-    length_m = _usual_length_m(work["distance_m"].to_numpy())
-    like = work[(work["distance_m"] - length_m).abs() <= SAME_PLACE_M]
-    if len(like) < _FEWEST_SECTIONS:
-        return Evenness(math.nan, math.nan, math.nan, len(like), None)
-    neighbours = int((like["from_m"].to_numpy()[1:] == like["to_finish_m"].to_numpy()[:-1]).sum())
-    apart = math.comb(len(like), 2) - neighbours
+    distance, begin, end, pace = (
+        work[name].to_numpy()
+        for name in ("distance_m", "from_m", "to_finish_m", "seconds_per_furlong")
+    )
+    length_m = _usual_length_m(distance)
+    like = np.abs(distance - length_m) <= SAME_PLACE_M
+    begin, end, pace = begin[like], end[like], pace[like]
+    if len(pace) < _FEWEST_SECTIONS:
+        return Evenness(math.nan, math.nan, math.nan, len(pace), None)
+    neighbours = int((begin[1:] == end[:-1]).sum())
+    apart = math.comb(len(pace), 2) - neighbours
     error = _range_limit(neighbours, apart) * error_s / _DEVIATIONS * FURLONG_M / length_m
-    pace = like["seconds_per_furlong"]
     spread = float(pace.max() - pace.min())
-    return Evenness(spread, error, length_m, len(like), "uneven" if spread > error else "even")
+    return Evenness(spread, error, length_m, len(pace), "uneven" if spread > error else "even")
 
 
 def _before_the_end(sections: pd.DataFrame) -> pd.DataFrame:

@@ -5,6 +5,7 @@ from datetime import date
 from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 import pandas as pd
 
 __all__ = ["Rain", "StateOn", "log", "rain_between", "state_on"]
@@ -47,8 +48,10 @@ def log(surface: pd.DataFrame, track: str, first_day: date, last_day: date) -> p
     first_day, last_day : date
         First and last day.
     """
-    days = surface["date"].between(pd.Timestamp(first_day), pd.Timestamp(last_day))
-    return _in_order(surface[(surface["track"] == track) & days]).reset_index(drop=True)
+    days = surface["date"].to_numpy()
+    inside = (days >= np.datetime64(first_day)) & (days <= np.datetime64(last_day))
+    own = np.flatnonzero(inside & (surface["track"] == track).to_numpy(dtype=np.bool_))
+    return surface.iloc[own[_order(surface, own)]].reset_index(drop=True)
 
 
 def state_on(surface: pd.DataFrame, track: str, day: date) -> StateOn | None:
@@ -63,10 +66,10 @@ def state_on(surface: pd.DataFrame, track: str, day: date) -> StateOn | None:
         None when no state had been written down by then.
     """
     until = (surface["track"] == track) & (surface["date"] <= pd.Timestamp(day))
-    known = surface[until & _filled(surface["state"])]
-    if known.empty:
+    known = np.flatnonzero(until & _filled(surface["state"]))
+    if not known.size:
         return None
-    newest = _in_order(known).iloc[-1]
+    newest = surface.iloc[known[_order(surface, known)[-1]]]
     on = newest["date"].date()
     return StateOn(state=str(newest["state"]), day=on, days_old=(day - on).days)
 
@@ -80,8 +83,8 @@ def rain_between(surface: pd.DataFrame, track: str, first_day: date, last_day: d
         As in `log`.
     """
     inside = log(surface, track, first_day, last_day)
-    own_days = surface.loc[surface["track"] == track, "date"]
-    before = own_days[own_days < pd.Timestamp(first_day)]
+    earlier = (surface["track"] == track) & (surface["date"] < pd.Timestamp(first_day))
+    before = surface["date"][earlier]
     told = inside["rain_mm"].dropna()
     return Rain(
         rain_mm=float(told.sum()) if len(told) else None,
@@ -91,10 +94,11 @@ def rain_between(surface: pd.DataFrame, track: str, first_day: date, last_day: d
     )
 
 
-def _in_order(entries: pd.DataFrame) -> pd.DataFrame:
+def _order(surface: pd.DataFrame, places: npt.NDArray[np.intp]) -> npt.NDArray[np.intp]:
+    """Return the order of the entries at some places, the oldest first."""
     # The last key counts first.
-    keys = ("row", "date") if "row" in entries else ("date",)
-    return entries.iloc[np.lexsort([entries[key].to_numpy() for key in keys])]
+    keys = ("row", "date") if "row" in surface else ("date",)
+    return np.lexsort([surface[key].to_numpy()[places] for key in keys])
 
 
 def _filled(values: "pd.Series[Any]") -> "pd.Series[bool]":

@@ -190,7 +190,7 @@ def daily_water(
 
 def _sealed(log: pd.DataFrame, track: str, days: pd.DatetimeIndex) -> npt.NDArray[np.bool_]:
     on = log.loc[(log["track"] == track) & (log["upkeep"] == "sealed"), "date"]
-    return np.asarray(days.isin(on))
+    return np.isin(days.to_numpy(), on.to_numpy())
 
 
 def morning_index(water: pd.DataFrame, layer: Layer) -> "pd.Series[float]":
@@ -207,9 +207,10 @@ def after_rain(water: pd.DataFrame, layer: Layer) -> "pd.Series[float]":
     """Return the index of `morning_index` with the rain of the day itself on top, where known."""
     evenings = water[water["settled"]]
     mornings = pd.DatetimeIndex(evenings["date"]) + pd.Timedelta(days=1)
-    today = water.set_index("date").reindex(mornings)
-    shed = np.where(today["sealed"].eq(True), 1 - SEALED_SHEDS, 1.0)
-    enters = today["rain_mm"].fillna(0.0).to_numpy() * shed
+    # Each row is one day later than the row before; of the day after the last nothing is known.
+    today = np.flatnonzero(water["settled"]) + 1
+    sealed, rain = (np.append(water[name].to_numpy(), 0)[today] for name in ("sealed", "rain_mm"))
+    enters = np.nan_to_num(rain) * np.where(sealed, 1 - SEALED_SHEDS, 1.0)
     wet, _ = dry_day(evenings["depletion_mm"].to_numpy(), enters, 0.0, layer)
     return pd.Series(drying_index(wet, layer), index=mornings)
 
@@ -226,8 +227,8 @@ def _entries(
     own = log.loc[log["track"] == track, ["date", "state"]]
     own = own[own["state"].isin(list(ranks))]
     own = own.drop_duplicates("date", keep="first").sort_values("date")
-    found = own.assign(rank=own["state"].map(ranks), index=own["date"].map(index))
-    found["wet"] = found["index"] if wet is None else own["date"].map(wet)
+    found = own.assign(rank=own["state"].map(ranks), index=index.reindex(own["date"]).to_numpy())
+    found["wet"] = found["index"] if wet is None else wet.reindex(own["date"]).to_numpy()
     return found[found["index"].notna()]
 
 

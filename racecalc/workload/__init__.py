@@ -3,7 +3,9 @@
 from racecalc.workload.classes import (
     CANTER_FROM_M_S,
     PUBLISHED_EDGES,
+    Classed,
     by_class,
+    classed,
     speed_edges,
 )
 from racecalc.workload.days_off import DaysOff, days_off
@@ -37,8 +39,10 @@ from racecalc.workload.spans import (
     added,
     between_days,
     by_speed,
+    inside,
     last_days,
     month_bounds,
+    summed,
     totals,
     unmeasured,
 )
@@ -68,6 +72,7 @@ __all__ = [
     "STUDIES",
     "TRIMP_WEIGHTS",
     "USUAL_SPEEDS_M_S",
+    "Classed",
     "DaysOff",
     "Study",
     "added",
@@ -76,6 +81,7 @@ __all__ = [
     "break_even_day",
     "by_class",
     "by_speed",
+    "classed",
     "coupled_from_uncoupled",
     "coupled_ratio",
     "daily",
@@ -84,6 +90,7 @@ __all__ = [
     "ewma",
     "fore_force_n_per_kg",
     "impulse_response",
+    "inside",
     "last_days",
     "ledger",
     "monotony",
@@ -94,6 +101,7 @@ __all__ = [
     "strain",
     "stride_rate_hz",
     "strides",
+    "summed",
     "totals",
     "training_impulse",
     "uncoupled_ratio",

@@ -1,6 +1,7 @@
 """Classes of speed: the edges in print, and ground added up between them."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 
@@ -10,9 +11,9 @@ import pandas as pd
 
 from racecalc.errors import OutOfRangeError
 from racecalc.workload.ledger import FAST_SPEED_M_S
-from racecalc.workload.spans import between_days
+from racecalc.workload.spans import inside
 
-__all__ = ["CANTER_FROM_M_S", "PUBLISHED_EDGES", "by_class", "speed_edges"]
+__all__ = ["CANTER_FROM_M_S", "PUBLISHED_EDGES", "Classed", "by_class", "classed", "speed_edges"]
 
 # Between a jog, of 8 to 12 mph, and a canter. A choice.
 CANTER_FROM_M_S = 5.5
@@ -65,6 +66,62 @@ def speed_edges(
     return (CANTER_FROM_M_S, *edges) if edges[0] > CANTER_FROM_M_S else tuple(edges)
 
 
+@dataclass(frozen=True, eq=False)
+class Classed:
+    """Pieces of ground with the class of speed of each, to be added up over several spans.
+
+    ``classes`` counts them, the slowest is 0. Of a piece without a speed ``number`` is -1, and of
+    one that is not counted ``metres`` is nan.
+    """
+
+    days: npt.NDArray[np.datetime64]
+    metres: npt.NDArray[np.float64]
+    number: npt.NDArray[np.intp]
+    classes: int
+
+    def between(
+        self, first_day: date, last_day: date
+    ) -> tuple[npt.NDArray[np.float64], float, int]:
+        """Return what `by_class` does, and the number of all pieces in the span."""
+        rows = inside(self.days, first_day, last_day)
+        metres, number = self.metres[rows], self.number[rows]
+        counted = ~np.isnan(metres)
+        known = counted & (number >= 0)
+        sums = np.zeros(self.classes)
+        np.add.at(sums, number[known], metres[known])
+        return sums, float(metres[counted & ~known].sum()), len(metres)
+
+
+def classed(
+    ground: pd.DataFrame, edges_m_s: Sequence[float], fast_speed_m_s: float = FAST_SPEED_M_S
+) -> Classed:
+    """Return the class of speed of each piece of ground, as `by_class` counts them.
+
+    Parameters
+    ----------
+    ground, edges_m_s, fast_speed_m_s
+        As for `by_class`.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the edges do not rise from above zero.
+    """
+    _check(edges_m_s)
+    swum = ground["activity"].to_numpy() == "swim"
+    speed = ground["speed_m_s"].to_numpy(dtype=np.float64)
+    unknown = np.isnan(speed)
+    raced = unknown & (ground["speed_class"].to_numpy() == "fast")
+    number = np.searchsorted(edges_m_s, np.where(raced, fast_speed_m_s, speed), side="right")
+    metres = ground["distance_m"].to_numpy(dtype=np.float64)
+    return Classed(
+        ground["date"].to_numpy(dtype="datetime64[ns]"),
+        np.where(swum, np.nan, metres),
+        np.where(unknown & ~raced, -1, number),
+        len(edges_m_s) + 1,
+    )
+
+
 def by_class(
     ground: pd.DataFrame,
     edges_m_s: Sequence[float],
@@ -98,18 +155,8 @@ def by_class(
     OutOfRangeError
         If the edges do not rise from above zero.
     """
-    edges = np.asarray(edges_m_s, dtype=np.float64)
-    _check(edges_m_s)
-    inside = between_days(ground, first_day, last_day)
-    covered = (inside["activity"].to_numpy() != "swim") & inside["distance_m"].notna().to_numpy()
-    speed = inside["speed_m_s"].to_numpy(dtype=np.float64)[covered]
-    metres = inside["distance_m"].to_numpy(dtype=np.float64)[covered]
-    raced = np.isnan(speed) & (inside["speed_class"].to_numpy()[covered] == "fast")
-    known = ~np.isnan(speed) | raced
-    numbers = np.searchsorted(edges, np.where(raced, fast_speed_m_s, speed), side="right")
-    sums = np.zeros(edges.size + 1)
-    np.add.at(sums, numbers[known], metres[known])
-    return sums, float(metres[~known].sum())
+    sums, unknown, _ = classed(ground, edges_m_s, fast_speed_m_s).between(first_day, last_day)
+    return sums, unknown
 
 
 def _check(edges_m_s: Sequence[float]) -> None:

@@ -76,11 +76,12 @@ def ledger(
         raise OutOfRangeError(f"fast speed {fast_speed_m_s:g} m/s: give a speed above zero")
     moved = exercise[~exercise["activity"].isin(NO_GROUND)]
     cuts = pace.cut(works, splits)
-    of_work = works.set_index("work")[["date", "horse"]].reindex(cuts["work"])
+    owner = pd.Index(works["work"]).get_indexer(pd.Index(cuts["work"]))
+    day, horse = (works[name].to_numpy()[owner] for name in ("date", "horse"))
     ground = pd.DataFrame(
         {
-            "date": _joined(moved["date"], of_work["date"], np.dtype("datetime64[ns]")),
-            "horse": _words(moved["horse"], of_work["horse"]),
+            "date": _joined(moved["date"], day, np.dtype("datetime64[ns]")),
+            "horse": _words(moved["horse"], horse),
             "activity": _words(
                 moved["activity"], np.where(cuts["gallop_out"], "gallop_out", "work")
             ),

@@ -1,5 +1,6 @@
 """Spans of days, and the ground covered in one by activity and by speed."""
 
+from collections import Counter
 from collections.abc import Iterable
 from datetime import date, timedelta
 
@@ -9,7 +10,17 @@ import pandas as pd
 
 from racecalc.errors import OutOfRangeError
 
-__all__ = ["added", "between_days", "by_speed", "last_days", "month_bounds", "totals", "unmeasured"]
+__all__ = [
+    "added",
+    "between_days",
+    "by_speed",
+    "inside",
+    "last_days",
+    "month_bounds",
+    "summed",
+    "totals",
+    "unmeasured",
+]
 
 _SPEED_CLASSES = ("fast", "slower", "untimed")
 
@@ -23,14 +34,19 @@ def between_days(table: pd.DataFrame, first_day: date, last_day: date) -> pd.Dat
 
 
 def _inside(table: pd.DataFrame, first_day: date, last_day: date) -> slice | npt.NDArray[np.intp]:
-    """Return the places of a table's rows in a span of days."""
-    days = table["date"].to_numpy(dtype="datetime64[ns]")
+    return inside(table["date"].to_numpy(dtype="datetime64[ns]"), first_day, last_day)
+
+
+def inside(
+    days: npt.NDArray[np.datetime64], first_day: date, last_day: date
+) -> slice | npt.NDArray[np.intp]:
+    """Return the places of those days that lie in a span, first and last day included."""
     ends = np.array([first_day, last_day], dtype="datetime64[D]").astype("datetime64[ns]")
-    inside = np.flatnonzero((days >= ends[0]) & (days <= ends[1]))
+    places = np.flatnonzero((days >= ends[0]) & (days <= ends[1]))
     # Most tables are in the order of their days, and rows that follow one another are not copied.
-    if len(inside) and inside[-1] - inside[0] == len(inside) - 1:
-        return slice(int(inside[0]), int(inside[-1]) + 1)
-    return inside
+    if len(places) and places[-1] - places[0] == len(places) - 1:
+        return slice(int(places[0]), int(places[-1]) + 1)
+    return places
 
 
 def added(metres: Iterable[float], to: Iterable[str]) -> dict[str, float]:
@@ -38,10 +54,10 @@ def added(metres: Iterable[float], to: Iterable[str]) -> dict[str, float]:
     pieces: dict[str, list[float]] = {}
     for piece, name in zip(metres, to, strict=True):
         pieces.setdefault(name, []).append(piece)
-    return {name: _sum(pieces[name]) for name in sorted(pieces)}
+    return {name: summed(pieces[name]) for name in sorted(pieces)}
 
 
-def _sum(pieces: Iterable[float]) -> float:
+def summed(pieces: Iterable[float]) -> float:
     """Add up by Kahan's rule, as pandas does: printed figures may hang on the last bit of a sum."""
     total = lost = 0.0
     for piece in pieces:
@@ -95,14 +111,14 @@ def by_speed(ground: pd.DataFrame, first_day: date, last_day: date) -> dict[str,
     metres = ground["distance_m"].to_numpy(dtype=np.float64)[rows]
     classes = ground["speed_class"].to_numpy(dtype=object)[rows]
     ran = (ground["activity"].to_numpy(dtype=object)[rows] != "swim") & ~np.isnan(metres)
-    return {name: _sum(metres[ran & (classes == name)].tolist()) for name in _SPEED_CLASSES}
+    return {name: summed(metres[ran & (classes == name)].tolist()) for name in _SPEED_CLASSES}
 
 
 def unmeasured(ground: pd.DataFrame, first_day: date, last_day: date) -> dict[str, int]:
     """Count the rows of each activity whose distance is not known, first and last day included."""
-    inside = between_days(ground, first_day, last_day)
-    unknown = inside[inside["distance_m"].isna()]
-    return {str(name): int(count) for name, count in unknown.groupby("activity").size().items()}
+    rows = between_days(ground, first_day, last_day)
+    unknown = Counter(rows["activity"][rows["distance_m"].isna()])
+    return {str(name): unknown[name] for name in sorted(unknown)}
 
 
 def month_bounds(month: str) -> tuple[date, date]:

@@ -9,31 +9,25 @@ Sources: ``lange_1989`` (the t distribution and its weights), ``bates_lme4`` (sp
 ``anderson_1965`` (how the rounds are cut short).
 """
 
-from collections import Counter
-from collections.abc import Hashable, Iterable, Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 from itertools import count
-from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
 from racecalc.errors import OutOfRangeError
+from racecalc.pooling.sums import Covariance, FloatArray, Labels, Solved, Sums, numbered
 
 __all__ = [
-    "Covariance",
     "Foretold",
-    "Labels",
     "Pool",
     "difference",
     "foretell",
     "middle",
-    "numbered",
     "pool",
 ]
 
-FloatArray = npt.NDArray[np.float64]
-IntArray = npt.NDArray[np.intp]
 Levels = tuple[dict[Hashable, int], ...]
 
 # Degrees of freedom of t that are weighed against one another. Before the readings are seen each
@@ -57,64 +51,9 @@ _ALIKE = 1e-8
 _LEAST = 1e-10
 # Places at which the t distribution is cut into normal ones, each of one chance.
 _CHANCES = (np.arange(100) + 0.5) / 100
-# The chance below the upper end of a 95 % interval, and how finely that end is sought.
+# The chance below the upper end of a 95 % interval, and to what part of it that end is sought.
 _UP_TO = 0.975
-_HALVINGS = 30
-
-
-@dataclass(frozen=True, eq=False)
-class Labels:
-    """The labels of one kind: those that occur, and for each reading the place of its own."""
-
-    names: tuple[Hashable, ...]
-    places: IntArray
-
-    def of(self, readings: npt.NDArray[np.bool_]) -> "Labels":
-        """Return the labels of some of the readings."""
-        used, places = np.unique(self.places[readings], return_inverse=True)
-        return Labels(tuple(self.names[place] for place in used), places)
-
-    def counts(self) -> Counter[Any]:
-        """Return how many readings bear each label."""
-        numbers = np.bincount(self.places, minlength=len(self.names)).tolist()
-        return Counter(dict(zip(self.names, numbers, strict=True)))
-
-    def are(self, label: Hashable) -> npt.NDArray[np.bool_]:
-        """Return which readings bear a label."""
-        places = [place for place, name in enumerate(self.names) if name == label]
-        return np.isin(self.places, places)
-
-
-def numbered(labels: Iterable[Hashable]) -> Labels:
-    """Return the labels of one kind numbered, in an order that does not depend on the readings'."""
-    labels = list(labels)
-    names = tuple(sorted(set(labels), key=repr))
-    places = dict(zip(names, count(), strict=False))
-    return Labels(names, np.array([places[label] for label in labels], dtype=np.intp))
-
-
-@dataclass(frozen=True, eq=False)
-class Covariance:
-    """The covariance of all effects, in pieces: as a whole it would be large.
-
-    ``few`` belongs to the effects that are solved together, which stand at ``at_few``; ``between``
-    to these and those of the kind with the most levels, at ``at_many``, whose own is ``alone`` on
-    the diagonal less ``shared`` times ``between``.
-    """
-
-    at_few: IntArray
-    at_many: IntArray
-    few: FloatArray
-    between: FloatArray
-    alone: FloatArray
-    shared: FloatArray
-
-    def of(self, row: FloatArray) -> float:
-        """Return the variance of a sum of effects, given how often each is in it."""
-        few, many = row[self.at_few], row[self.at_many]
-        across = self.between @ many
-        own = self.alone @ many**2 - (self.shared @ many) @ across
-        return float(few @ self.few @ few + 2 * few @ across + own)
+_FINELY = 1e-12
 
 
 @dataclass(frozen=True)
@@ -194,7 +133,7 @@ def pool(
     if any(len(kind.places) != len(values) for kind in kinds):
         raise OutOfRangeError("labels: give one of each kind for each reading")
     middle = float(np.median(values))
-    learned = _settle(_Sums(values - middle, kinds), _levels(kinds), guess, weight, tails)
+    learned = _settle(Sums(values - middle, kinds), _levels(kinds), guess, weight, tails)
     learned.effects[0] += middle
     return learned
 
@@ -255,92 +194,17 @@ def difference(learned: Pool, kind: int, label: Hashable, other: Hashable) -> Fo
     return _foretold(learned, row, 0.0, 0.0)
 
 
-def _floats(array: npt.ArrayLike) -> FloatArray:
-    return np.asarray(array, dtype=np.float64)
-
-
-def _added(places: IntArray, values: FloatArray, size: int) -> FloatArray:
-    """Return the sums of values by their place; there may be several places for each value."""
-    repeated = np.tile(values, places.size // len(values))
-    return _floats(np.bincount(places.ravel(), repeated, size))
-
-
-@dataclass(frozen=True, eq=False)
-class _Solved:
-    """The effects under given weights and spreads, each one's variance, and their covariance."""
-
-    effects: FloatArray
-    variances: FloatArray
-    covariance: Covariance
-
-
-class _Sums:
-    """Readings and labels, ready to be summed again and again under new weights.
-
-    A reading has one label of each kind, so that the equations of one kind alone are diagonal. That
-    with the most levels is put last and eliminated; only the others are solved together.
-    """
-
-    def __init__(self, values: FloatArray, kinds: Sequence[Labels]) -> None:
-        self.values = values
-        # The kind of each effect but the mean, which is of none.
-        self.kind = np.repeat(np.arange(len(kinds)), [len(kind.names) for kind in kinds])
-        # Without any kind the mean itself is the last.
-        groups = [np.zeros(len(values), dtype=np.intp), *(kind.places for kind in kinds)]
-        counts = [1, *(len(kind.names) for kind in kinds)]
-        last = int(np.argmax(counts))
-        begins = np.cumsum([0, *counts])
-        self.at_many = np.arange(begins[last], begins[last + 1])
-        self.at_few = np.delete(np.arange(begins[-1]), self.at_many)
-        self.many = groups.pop(last)
-        begins = np.cumsum([0, *np.delete(counts, last)])
-        self.few = np.array(groups, dtype=np.intp).reshape(-1, len(values)) + begins[:-1, None]
-        one, other = np.triu_indices(len(self.few))
-        self.pairs = self.few[one] * len(self.at_few) + self.few[other]
-        self.times = np.where(one == other, 1.0, 2.0)
-        self.cross = self.few * len(self.at_many) + self.many
-
-    def solve(self, weights: FloatArray, precision: FloatArray) -> _Solved:
-        """Solve the weighted equations, given the precision of each effect beforehand."""
-        few, many, weighted = len(self.at_few), len(self.at_many), weights * self.values
-        upper = _added(self.pairs, weights, few**2).reshape(few, few)
-        square = upper + upper.T
-        np.fill_diagonal(square, np.diagonal(upper) + precision[self.at_few])
-        cross = _added(self.cross, weights, few * many).reshape(few, many)
-        own = _added(self.many, weights, many) + precision[self.at_many]
-        shared = cross / own
-        inner = _floats(np.linalg.inv(square - shared @ cross.T))
-        between = -inner @ shared
-        sums_many = _added(self.many, weighted, many)
-        effects, variances = np.empty((2, few + many))
-        effects[self.at_few] = inner @ _added(self.few, weighted, few) + between @ sums_many
-        effects[self.at_many] = sums_many / own - effects[self.at_few] @ shared
-        variances[self.at_few] = np.diagonal(inner)
-        variances[self.at_many] = 1 / own - (shared * between).sum(axis=0)
-        covariance = Covariance(self.at_few, self.at_many, inner, between, 1 / own, shared)
-        return _Solved(effects, variances, covariance)
-
-    def misses(self, solved: _Solved) -> tuple[FloatArray, FloatArray]:
-        """Return each value's squared distance from its fit, and the variance of the fit."""
-        fit = solved.effects[self.at_few][self.few].sum(axis=0)
-        fit += solved.effects[self.at_many][self.many]
-        variances = self.times @ solved.covariance.few.ravel()[self.pairs]
-        variances += 2 * solved.covariance.between.ravel()[self.cross].sum(axis=0)
-        variances += solved.variances[self.at_many][self.many]
-        return (self.values - fit) ** 2, variances
-
-
 @dataclass(frozen=True, eq=False)
 class _Round:
     """What one round makes of a state: the logarithms of all spreads, noise and weights."""
 
-    solved: _Solved
+    solved: Solved
     state: FloatArray
     tails: float
     spare: float
 
 
-def _settle(sums: _Sums, levels: Levels, guess: float, weight: float, tails: float | None) -> Pool:
+def _settle(sums: Sums, levels: Levels, guess: float, weight: float, tails: float | None) -> Pool:
     """Go round from effects to spreads, noise and tails and back until nothing changes.
 
     Rounds alone would come to rest at the same place, only later.
@@ -366,9 +230,9 @@ def _settle(sums: _Sums, levels: Levels, guess: float, weight: float, tails: flo
     spreads, noise, weights = _parts(once.state, len(levels))
     return Pool(
         levels,
-        once.solved.effects,
+        once.solved.effects[:-1],
         once.solved.covariance,
-        _floats(np.sqrt(spreads)),
+        np.asarray(np.sqrt(spreads)),
         float(np.sqrt(noise)),
         once.tails,
         weights,
@@ -383,7 +247,7 @@ def _parts(state: FloatArray, kinds: int) -> tuple[FloatArray, float, FloatArray
 
 
 def _go_round(
-    sums: _Sums, state: FloatArray, guess: float, weight: float, tails: float | None
+    sums: Sums, state: FloatArray, guess: float, weight: float, tails: float | None
 ) -> _Round:
     """Go once from spreads, noise and weights to the effects and back.
 
@@ -396,11 +260,11 @@ def _go_round(
     spreads, noise, weights = _parts(state, kinds)
     precision = 1 / spreads[sums.kind]
     solved = sums.solve(weights / noise, np.append(0.0, precision))
-    decided = np.bincount(sums.kind, 1 - solved.variances[1:] * precision)
+    decided = np.bincount(sums.kind, 1 - solved.variances[1:-1] * precision)
     squares, fit = sums.misses(solved)
     spare = max(count - 1 - float(decided.sum()), _LEAST) + weight
-    held = np.bincount(sums.kind, solved.effects[1:] ** 2) + beforehand
-    spreads = _floats(np.maximum(held / (decided + weight), _LEAST * guess**2))
+    held = np.bincount(sums.kind, solved.effects[1:-1] ** 2) + beforehand
+    spreads = np.maximum(held / (decided + weight), _LEAST * guess**2)
     noise = float(weights @ squares + beforehand) / spare
     far = (squares + fit) / noise
     tail = _learned_tails(far) if tails is None else tails
@@ -444,6 +308,7 @@ def _foretold(learned: Pool, row: FloatArray, unseen: float, noise: float) -> Fo
     The t distribution of the noise is a mixture of normal ones; so is the sum. That the scale of
     all this was itself learned makes each of them a t distribution of ``spare`` degrees of freedom.
     """
+    from scipy.optimize import brentq
     from scipy.special import gammaincinv, stdtr, stdtrit
 
     known = learned.covariance.of(row) + unseen
@@ -455,10 +320,11 @@ def _foretold(learned: Pool, row: FloatArray, unseen: float, noise: float) -> Fo
     # One scale alone would need so many of itself; the mixture lies between its ends.
     reach = float(stdtrit(learned.spare, _UP_TO))
     low, high = reach * float(scales.min()), reach * float(scales.max())
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2
-        if stdtr(learned.spare, middle / scales).mean() < _UP_TO:
-            low = middle
-        else:
-            high = middle
-    return Foretold(float(row @ learned.effects), high)
+
+    def over(end: float) -> float:
+        return float(stdtr(learned.spare, end / scales).mean()) - _UP_TO
+
+    # Scales that are all alike leave nothing between.
+    between = over(low) < 0 < over(high)
+    end = brentq(over, low, high, xtol=_FINELY * high) if between else high
+    return Foretold(float(row @ learned.effects), end)
