@@ -163,13 +163,14 @@ class KeyFigures(Element):
 class Picture(Element):
     """A chart with its words; ``narrow`` is the same chart laid out for a phone."""
 
-    spec: dict[str, Any]
+    # A workbook shows the chart itself; as text its specification would be pages long.
+    spec: dict[str, Any] = field(repr=False)
     alt: str
     title: str | None = None
     caption: str | None = None
     half: bool = False
     group: str = ""
-    narrow: dict[str, Any] | None = None
+    narrow: dict[str, Any] | None = field(default=None, repr=False)
 
     def block(self) -> Block:
         """Return the element as plain JSON data."""

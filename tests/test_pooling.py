@@ -72,6 +72,26 @@ def test_pool__settles_where_rounds_alone_do(seed: int) -> None:
     assert learned.tails == pytest.approx(tails, rel=1e-5)
 
 
+@pytest.mark.parametrize("seed", range(20))
+def test_pool__of_few_readings_goes_every_round(seed: int) -> None:
+    """Eight works of a small barn, with as many kinds of labels as works have."""
+    chance = np.random.default_rng(seed)
+    count = int(chance.integers(8, 21))
+    kinds = int(chance.integers(5, 8))
+    labels = [chance.integers(0, chance.integers(1, 12), count).tolist() for _ in range(kinds)]
+    readings = 2.5 + 0.01 * chance.standard_t(3, count)
+    _, variances, tails = rounds_alone(readings, labels, 0.01, 5e-7)
+    learned = pool(readings, labels, guess=0.01)
+    assert np.log([*learned.spreads, learned.noise]) == pytest.approx(variances, abs=1e-6)
+    assert learned.tails == pytest.approx(tails, rel=1e-5)
+
+
+@pytest.mark.parametrize("how", [{"guess": 0.0}, {"guess": np.nan}, {"guess": 1, "weight": -1.0}])
+def test_a_guess_that_is_none_is_told(how):
+    with pytest.raises(OutOfRangeError, match="give a guess above zero"):
+        pool([1.0, 2.0], [], **how)
+
+
 def test_a_label_with_more_readings_is_pulled_less_to_the_mean():
     labels = ["few"] * 2 + ["many"] * 30 + [f"other {k}" for k in range(20)]
     readings = [5.0] * 32 + [0.0] * 20

@@ -9,7 +9,7 @@ import altair as alt
 from racecalc.figures.joined import drawn_from
 from racecalc.page import INK, MUTED, RULE
 
-__all__ = ["Entry", "across", "key", "round_values"]
+__all__ = ["Entry", "across", "key", "round_values", "with_unit"]
 
 Entry = tuple[str, str, str]
 """What a colour means, the colour, and that of its edge."""
@@ -18,7 +18,7 @@ _ROUND = (1.0, 2.0, 5.0, 10.0)
 # In pixels: how wide a letter is at most on the whole, a line of a key, and what stands before and
 # behind its words.
 _LETTER, _LINE, _BEFORE, _BEHIND = 6.0, 14, 14, 16
-_TITLE_LEFT = -40
+_BEFORE_TITLE = 13
 _LITTLE = 1e-9
 
 
@@ -33,8 +33,19 @@ def round_values(low: float, high: float, steps: int) -> list[float]:
     return [round(step * number, 9) for number in numbers]
 
 
+def with_unit(values: Sequence[float], unit: str) -> dict[float, str]:
+    """Return what is written at values: all have as many decimals."""
+    places = max(len(f"{value:g}".partition(".")[2]) for value in values)
+    return {value: f"{value:.{places}f} {unit}" for value in values}
+
+
 def across(
-    labels: Mapping[float, str], scale: Mapping[str, Any], *, title: str = "", height: int = 0
+    labels: Mapping[float, str],
+    scale: Mapping[str, Any],
+    *,
+    title: str = "",
+    height: int = 0,
+    on_axis: bool = False,
 ) -> list[Any]:
     """Return lines across a chart, lowest of all marks, with what is written left of them.
 
@@ -46,14 +57,21 @@ def across(
         The scale of the values, as all marks of the chart have it.
     title : str
         Stands upright left of the labels, in the middle of the ``height`` of the chart, in pixels.
+    on_axis : bool
+        Whether an axis stands where the lowest line would.
     """
-    rows = [{"at": at, "left": 0, "label": label} for at, label in labels.items()]
+    rows: list[dict[str, Any]] = [
+        {"at": at, "left": 0, "label": label} for at, label in labels.items()
+    ]
     y = alt.Y("at:Q", axis=None, scale=dict(scale))
-    lines = drawn_from(rows).mark_rule(color=RULE, aria=False).encode(y=y)
-    texts = _text(rows, y, align="right", dx=-4, baseline="middle")
+    over = [row for row in rows if row["at"] > min(labels)] if on_axis else rows
+    # Half a pixel further a line of one pixel fills one.
+    lines = drawn_from(over).mark_rule(color=RULE, yOffset=0.5, aria=False).encode(y=y)
+    texts = _text(rows, y, align="right", dx=-2, baseline="middle")
     if not title:
         return [lines, texts]
-    named = [{"left": _TITLE_LEFT, "at": height / 2, "label": title}]
+    left = -_LETTER * max(map(len, labels.values())) - _BEFORE_TITLE
+    named = [{"left": left, "at": height / 2, "label": title}]
     return [lines, texts, _text(named, _pixels("at"), angle=270)]
 
 

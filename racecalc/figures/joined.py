@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from typing import Any
 
 import altair as alt
+import numpy as np
 import pandas as pd
 from altair.utils import schemapi
 
@@ -39,6 +40,7 @@ def drawn_from(rows: Rows) -> alt.Chart:
 
 
 def _blank_if_none(value: Any) -> Any:
+    value = value.item() if isinstance(value, np.generic) else value
     return None if isinstance(value, float) and not math.isfinite(value) else value
 
 

@@ -7,7 +7,7 @@ import altair as alt
 
 from racecalc import units
 from racecalc.digest import Digest, Load, LoadReport, Number
-from racecalc.figures.axes import across, key, round_values
+from racecalc.figures.axes import across, key, round_values, with_unit
 from racecalc.figures.joined import below, drawn_from, layer
 from racecalc.figures.theme import (
     HALF_WIDTH,
@@ -121,7 +121,7 @@ def _bars(
     top = max(row["top"] for row in stacked)
     scale = dict(domain=[0, top], nice=False)
     values = round_values(0, top, _LINES if fast else _SLOW_LINES)
-    labels = {value: f"{value:g} {unit}" if value else "" for value in values}
+    labels = with_unit(values, unit) | {0: ""}
     bars = drawn_from(stacked).mark_rect(strokeWidth=1)
     return [
         *across(labels, scale, title="fast" if fast else "slower", height=height),

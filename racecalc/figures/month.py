@@ -7,7 +7,7 @@ import altair as alt
 
 from racecalc import units
 from racecalc.digest import Day, Digest
-from racecalc.figures.axes import across, key, round_values
+from racecalc.figures.axes import across, key, round_values, with_unit
 from racecalc.figures.joined import below, drawn_from, layer
 from racecalc.figures.theme import NARROW_WIDTH, WIDE_WIDTH, specification
 from racecalc.page import BLUE, MUTED, OCHRE, RUST, SAGE, SAGE_PALE, Picture
@@ -86,7 +86,7 @@ def _bars(digest: Digest, days: tuple[Day, ...], x: alt.X) -> list[Any]:
     # Rows of labels stand above the bars; these keep their height however many rows there are.
     roof = top * 1.18 * (1 + _label_room(digest) / _BARS_HEIGHT)
     scale = dict(domain=[0, roof], range=[height, _OVER])
-    labels = {value: f"{value:g} {unit}" if value else "" for value in round_values(0, top, _LINES)}
+    labels = with_unit(round_values(0, top, _LINES), unit) | {0: ""}
     y = alt.Y("ground:Q", axis=None, scale=scale)
     bars = (
         drawn_from(_bar_rows(digest, days))
@@ -124,7 +124,11 @@ def _numbers(days: tuple[Day, ...], x: alt.X, height: int) -> list[Any]:
     """Return the line under the bars, and the number of each day below it."""
     rows = [{"day": day.day.day, "top": height} for day in days]
     chart = drawn_from(rows).encode(y=_pixels()["y"])
-    line = drawn_from(rows[:1]).mark_rule(color=MUTED, aria=False).encode(y=_pixels()["y"])
+    line = (
+        drawn_from(rows[:1])
+        .mark_rule(color=MUTED, yOffset=0.5, aria=False)
+        .encode(y=_pixels()["y"])
+    )
     words = chart.mark_text(color=MUTED, baseline="top", dy=4, aria=False)
     return [line, words.encode(x=x, text=alt.Text("day:O"))]
 

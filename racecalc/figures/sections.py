@@ -6,7 +6,7 @@ import altair as alt
 
 from racecalc.daybook import Barn
 from racecalc.digest import Digest, Section, Work, WorkReview
-from racecalc.figures.axes import across, round_values
+from racecalc.figures.axes import across, round_values, with_unit
 from racecalc.figures.joined import drawn_from, layer
 from racecalc.figures.theme import HALF_WIDTH, specification
 from racecalc.notation import typeset
@@ -23,7 +23,7 @@ __all__ = ["sections"]
 _HEIGHT = 130
 _FEWEST = 3
 # Lines across, at most.
-_LINES = 4
+_LINES = 5
 # Where a work has more poles than names have room, some points go without.
 _POLES = dict(labelAngle=0, domain=False, labelOverlap="greedy", labelSeparation=4)
 
@@ -74,7 +74,7 @@ def _chart(work: Work, barn: Barn) -> Any:
     room = 0.1
     low, high = min(row["low"] for row in rows) - room, max(row["high"] for row in rows) + room
     scale = dict(domain=[low, high], reverse=True, nice=False)
-    labels = {value: f"{value:g} s" for value in round_values(low, high, _LINES)}
+    labels = with_unit(round_values(low, high, _LINES), "s")
     chart = drawn_from(rows)
     bars = chart.mark_rule(color=MUTED, aria=False).encode(
         x=x, y=alt.Y("low:Q", axis=None, scale=scale), y2=alt.Y2("high:Q")

@@ -95,7 +95,7 @@ def _chart(told: Told, measure: Measure, events: tuple[Event, ...]) -> Any:
     scale = dict(domain=[values[0], values[-1]], nice=False)
     y = alt.Y("value:Q", axis=None, scale=scale)
     layers = [
-        *across({value: label(value) for value in values}, scale),
+        *across({value: label(value) for value in values}, scale, on_axis=True),
         *_no_change(band, x, y, alt.Y("low:Q", axis=None, scale=scale)),
         *_trend_line(measure, x, y, to_axis),
         *_strokes(events, x, y, values),

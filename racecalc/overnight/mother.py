@@ -73,8 +73,11 @@ class Child:
         self._mother.tell({"end": self.number})
         # What it writes to closes when it has ended.
         handle = self.stdout.fileno()
-        while _readable(handle, _PATIENCE_MS) and os.read(handle, _LONGEST):
+        while (heard := _readable(handle, _PATIENCE_MS)) and os.read(handle, _LONGEST):
             pass
+        if not heard:
+            # She does not do as she is told; what she has begun ends with her.
+            self._mother.end()
         self.let_go()
 
     def let_go(self) -> None:
@@ -129,7 +132,7 @@ class _Mother:
     def tell(self, told: Mapping[str, Any]) -> None:
         """Send a message, if she is there."""
         with contextlib.suppress(OSError):
-            self._socket.send(json.dumps(told).encode())
+            self._socket.send(json.dumps(told).encode(), socket.MSG_DONTWAIT)
 
     def end(self) -> None:
         """End her, and what is left of what she has begun."""

@@ -41,7 +41,10 @@ _SETTLED = 5e-7
 # All of a round is held as logarithms. Once no variance changes by more than this, so many of the
 # last rounds tell where they lead, which is believed up to so far beyond the last of them. Choices:
 # with these about half of the rounds are needed, for invented barns and for readings at random.
+# Of few readings rounds may come to rest in more places than one, and nearly so in others: there
+# each round is gone. From this number on no other end was met, of 620 invented barns from 40 up.
 _NEAR = 0.5
+_FEWEST_FOR_LEAPS = 60
 _REMEMBERED = 6
 _FARTHEST = 1.0
 # A round that differs from a mixture of others by no more than this part of them tells nothing.
@@ -107,14 +110,16 @@ def pool(
     guess : float
         What each spread and the noise are taken to be beforehand, in the unit of the readings.
     weight : float
-        How much the guess counts; zero leaves it out.
+        How much the guess counts; zero leaves it out, which needs readings that tell of every
+        spread by themselves.
     tails : float, optional
         Degrees of freedom of the noise, infinite for normal noise; learned if not given.
 
     Raises
     ------
     OutOfRangeError
-        If there is no reading, one is not finite, or a kind has not one label for each.
+        If there is no reading, one is not finite, or a kind has not one label for each; if the
+        guess is not above zero, or its weight is below.
 
     References
     ----------
@@ -132,6 +137,11 @@ def pool(
     kinds = [kind if isinstance(kind, Labels) else numbered(kind) for kind in labels]
     if any(len(kind.places) != len(values) for kind in kinds):
         raise OutOfRangeError("labels: give one of each kind for each reading")
+    if not (np.isfinite(guess) and guess > 0 and weight >= 0):
+        raise OutOfRangeError(
+            f"guess {guess:g}, weight {weight:g}: give a guess above zero, and a weight of zero or "
+            "more"
+        )
     middle = float(np.median(values))
     learned = _settle(Sums(values - middle, kinds), _levels(kinds), guess, weight, tails)
     learned.effects[0] += middle
@@ -207,7 +217,9 @@ class _Round:
 def _settle(sums: Sums, levels: Levels, guess: float, weight: float, tails: float | None) -> Pool:
     """Go round from effects to spreads, noise and tails and back until nothing changes.
 
-    Rounds alone would come to rest at the same place, only later.
+    Of many readings where the rounds lead is foreseen, so that fewer of them are needed. After
+    `_ROUNDS` it is left at that; of readings that say something about their spreads, or with a
+    guess that counts, a few dozen are enough.
     """
     variances = len(levels) + 1
     state = np.append(np.full(variances, 2 * np.log(guess)), np.zeros(len(sums.values)))
@@ -226,7 +238,8 @@ def _settle(sums: Sums, levels: Levels, guess: float, weight: float, tails: floa
         last = most
         reached = [*reached, once.state][-_REMEMBERED:]
         changes = [*changes, change][-_REMEMBERED:]
-        state = _ahead(reached, changes)
+        many = len(sums.values) >= _FEWEST_FOR_LEAPS
+        state = _ahead(reached, changes) if many else once.state
     spreads, noise, weights = _parts(once.state, len(levels))
     return Pool(
         levels,

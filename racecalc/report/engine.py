@@ -27,7 +27,7 @@ ENGINE = "racecalc-warm"
 """The name under which papermill finds it."""
 
 _MODULE = "racecalc.report.zygote"
-# A process that could not become warm so often will not.
+# A process that could not become warm so often will not for this workbook.
 _TRIES = 2
 _NO_WARM_PROCESS = "the process that runs workbooks ended"
 
@@ -74,7 +74,6 @@ class _Warm:
     def __init__(self) -> None:
         self._process: subprocess.Popen[str] | _Forked | None = None
         self._is_ready = False
-        self._tries = _TRIES
 
     def run(self, request: dict[str, Any]) -> str | None:
         """Have a workbook run, see `racecalc.report.zygote`; return why it was not, if so."""
@@ -95,16 +94,14 @@ class _Warm:
 
     def ready(self) -> "subprocess.Popen[str] | _Forked | None":
         """Wait until the process is warm; return it, or None where it cannot become so."""
-        while self._tries:
+        for _ in range(_TRIES):
             with contextlib.suppress(OSError):
                 process = self._running()
                 if not self._is_ready and process.stdout:
                     self._is_ready = process.stdout.readline() == READY
                 if self._is_ready:
-                    self._tries = _TRIES
                     return process
                 self._let_go(process)
-            self._tries -= 1
         return None
 
     def end(self) -> None:
@@ -119,7 +116,9 @@ class _Warm:
             process.communicate()
 
     def _running(self) -> "subprocess.Popen[str] | _Forked":
-        if self._process is None or self._process.poll() is not None:
+        if self._process is not None and self._process.poll() is not None:
+            self._let_go(self._process)
+        if self._process is None:
             # A session of its own: Ctrl-C reaches us, and its end follows from ours.
             self._is_ready = False
             self._process = subprocess.Popen(

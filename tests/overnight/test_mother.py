@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from racecalc.overnight import Pool, mother
+from racecalc.overnight.pool import Lost
 from racecalc.report import engine
 from tests.overnight.tasks import Noted, Slow, task
 
@@ -72,3 +73,24 @@ def test_when_it_is_killed_its_workers_tasks_are_done_again(tmp_path):
         os.kill(own, signal.SIGKILL)
         assert [type(answer).__name__ for _, answer in answers] == ["Made"]
         assert makers(pool) == [os.getpid()]
+
+
+def test_when_it_does_not_answer_it_is_ended_and_the_time_limit_holds(monkeypatch):
+    monkeypatch.setattr(mother, "_PATIENCE_MS", 200)
+    with Pool(1, 120, ready=True) as pool:
+        [own] = makers(pool)
+        pool._seconds = 0.1
+        os.kill(own, signal.SIGSTOP)
+        [(_, answer)] = pool.each([task(Slow, "late")])
+        assert isinstance(answer, Lost)
+        pool._seconds = 120
+        assert makers(pool) == [os.getpid()]
+    assert not Path(f"/proc/{own}").exists()
+
+
+def test_who_waits_for_what_reports_need_can_be_ended():
+    with Pool(2, 120, ready=True) as pool:
+        pool.get_ready(Path("/tmp"))
+        for worker in pool._workers:
+            worker.end()
+        assert set(makers(pool, 2)) != {os.getpid()}
