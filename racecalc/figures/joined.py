@@ -39,8 +39,13 @@ def drawn_from(rows: Rows) -> alt.Chart:
     return alt.Chart(alt.InlineData(values=values))
 
 
+def _number(value: Any) -> Any:
+    """Return a number of numpy's as one that JSON can hold."""
+    return value.item() if isinstance(value, np.generic) else value
+
+
 def _blank_if_none(value: Any) -> Any:
-    value = value.item() if isinstance(value, np.generic) else value
+    value = _number(value)
     return None if isinstance(value, float) and not math.isfinite(value) else value
 
 
@@ -69,7 +74,9 @@ def _bare(value: Any) -> Any:
         return _bare(value._args[0]) if value._args else _spoken(value._kwds)
     if isinstance(value, dict):
         return {key: _bare(held) for key, held in value.items() if held is not alt.Undefined}
-    return [_bare(held) for held in value] if isinstance(value, (list, tuple)) else value
+    if isinstance(value, (list, tuple)):
+        return [_bare(held) for held in value]
+    return _number(value)
 
 
 def _spoken(held: dict[str, Any]) -> Joined:

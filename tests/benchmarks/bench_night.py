@@ -164,8 +164,11 @@ def counted(out: Path) -> dict[str, int]:
     return manifest["counts"]
 
 
-def nights(horses: int) -> None:
-    """Print what nights over a barn cost: the first, one without a change, one with one."""
+def nights(horses: int, least: float) -> None:
+    """Print what nights over a barn cost: the first, one without a change, one with one.
+
+    ``least`` is the floor, on all cores.
+    """
     with tempfile.TemporaryDirectory() as name:
         book, out = write_barn(Path(name) / "barn", horses), Path(name) / "out"
         plainly = loops(book)
@@ -181,6 +184,7 @@ def nights(horses: int) -> None:
         each, less = first / horses, plainly * horses / first
         print(f"{horses:>6} horses: {first:8.1f} s, {each:.3f} s a report; driver {memory:.0f} MB")
         print(f"        plain tools: {plainly:.2f} s a report, {less:.1f} times as much")
+        print(f"        {each / least:.1f} times the floor")
         print(f"        nothing changed: {again:.1f} s; one horse changed: {changed:.1f} s, 1 made")
 
 
