@@ -229,7 +229,7 @@ def main(barns: Sequence[int]) -> None:
         f"{CORES} cores; floor, one process: {lowest:.3f} s, on all {lowest / CORES:.3f} s a report"
     )
     for count in barns:
-        nights(count)
+        nights(count, lowest / CORES)
     large_slice()
 
 
