@@ -214,6 +214,13 @@ def test_axes_have_round_values_around_every_mark_and_no_date_twice(pictures):
     assert "15.2" in re.findall(r">(\d+\.\d)<", svg)
 
 
+def test_weeks_of_unknown_ground_show_their_days():
+    told = month_of(exercise=rows("exercise", "2026-10-05,sieve,gallop,,,,"))
+    picture = figures.weeks(told)
+    assert picture is not None
+    assert "5 October: a gallop" in draw(picture.spec, picture.alt, "p").svg
+
+
 def test_no_chart_where_there_is_nothing_to_show():
     empty = month_of()
     assert figures.month(empty) is None

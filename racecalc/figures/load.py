@@ -85,7 +85,11 @@ def _weeks(told: Digest | LoadReport, load: Load, width: int) -> Any:
         shown = [row for row in rows if load.classes[row["order"]].fast == quick]
         if shown:
             parts.append((height, _bars(told, shown, x, height, fast=quick)))
-    parts[0][1].extend(_key(told, load))
+    if parts:
+        parts[0][1].extend(_key(told, load))
+    else:
+        # Of weeks without known ground the days alone are shown.
+        parts.append((1, []))
     # What stands below the lowest bars is placed in pixels: a view of its own would cost as much.
     height, lowest = parts[-1]
     lowest += [_days(load, x, width, height + _GAP), _dates(load, x, width, height + _TO_DATES)]
