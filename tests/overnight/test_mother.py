@@ -88,9 +88,9 @@ def test_when_it_does_not_answer_it_is_ended_and_the_time_limit_holds(monkeypatc
     assert not Path(f"/proc/{own}").exists()
 
 
-def test_who_waits_for_what_reports_need_can_be_ended():
+def test_who_waits_for_what_reports_need_can_be_ended(tmp_path):
     with Pool(2, 120, ready=True) as pool:
-        pool.get_ready(Path("/tmp"))
+        pool.get_ready(tmp_path)
         for worker in pool._workers:
             worker.end()
         assert set(makers(pool, 2)) != {os.getpid()}
