@@ -9,7 +9,7 @@ import pytest
 from racecalc.overnight import Pool, mother
 from racecalc.overnight.pool import Lost
 from racecalc.report import engine
-from tests.overnight.tasks import Noted, Slow, task
+from tests.overnight.tasks import Hanging, Noted, Slow, task
 
 pytestmark = [pytest.mark.slow, pytest.mark.skipif("sys.platform != 'linux'")]
 
@@ -79,9 +79,9 @@ def test_when_it_does_not_answer_it_is_ended_and_the_time_limit_holds(monkeypatc
     monkeypatch.setattr(mother, "_PATIENCE_MS", 200)
     with Pool(1, 120, ready=True) as pool:
         [own] = makers(pool)
-        pool._seconds = 0.1
+        pool._seconds = 0.5
         os.kill(own, signal.SIGSTOP)
-        [(_, answer)] = pool.each([task(Slow, "late")])
+        [(_, answer)] = pool.each([task(Hanging, "late")])
         assert isinstance(answer, Lost)
         pool._seconds = 120
         assert makers(pool) == [os.getpid()]
