@@ -88,7 +88,7 @@ def load(record: HorseBook, ground: pd.DataFrame, last: date, weeks: int, points
     weeks = _whole(weeks, last, began, _WEEK)
     points = _whole(points, last, began, _FAST_DAYS)
     kinds = _kinds(record, ground, last - timedelta(days=_WEEK * weeks - 1), last)
-    line = _line(ground, [last - timedelta(days=_WEEK * ago) for ago in _back(points)])
+    line = tuple(_point(ground, last - timedelta(days=_WEEK * ago)) for ago in _back(points))
     classed = workload.classed(ground, edges_of(barn), barn.fast_speed_m_s)
     told = _Told(classed, classes_of(barn))
     return Load(
@@ -191,21 +191,15 @@ def _strides(ground: pd.DataFrame, last: date) -> Strides | None:
     return Strides(*numbers) if numbers[1].value else None
 
 
-def _line(ground: pd.DataFrame, days: list[date]) -> tuple[LoadPoint, ...]:
-    """Return the fast ground of the 30 days that end with each of some days."""
-    dates, metres = ground["date"].to_numpy(), ground["distance_m"].to_numpy(dtype=np.float64)
-    fast = (ground["speed_class"] == "fast") & (ground["activity"] != "swim")
-    counted = fast.to_numpy(dtype=np.bool_) & ~np.isnan(metres)
-    line = []
-    for day in days:
-        inside = workload.inside(dates, *workload.last_days(day, _FAST_DAYS))
-        covered = workload.summed(metres[inside][counted[inside]].tolist())
-        number = Number(
-            f"load.fast_30d.{day.isoformat()}", covered, "fast_ground",
-            "racecalc.workload.by_speed", len(dates[inside]), ("verheyen_2006",),
-        )  # fmt: skip
-        line.append(LoadPoint(day, number))
-    return tuple(line)
+def _point(ground: pd.DataFrame, day: date) -> LoadPoint:
+    """Return the fast ground of the 30 days that end with a day."""
+    span = workload.last_days(day, _FAST_DAYS)
+    inside = workload.between_days(ground, *span)
+    number = Number(
+        f"load.fast_30d.{day.isoformat()}", workload.by_speed(inside, *span)["fast"], "fast_ground",
+        "racecalc.workload.by_speed", len(inside), ("verheyen_2006",),
+    )  # fmt: skip
+    return LoadPoint(day, number)
 
 
 def _published(line: tuple[LoadPoint, ...], barn: Barn) -> Number | None:

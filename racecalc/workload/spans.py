@@ -17,7 +17,6 @@ __all__ = [
     "inside",
     "last_days",
     "month_bounds",
-    "summed",
     "totals",
     "unmeasured",
 ]
@@ -54,10 +53,10 @@ def added(metres: Iterable[float], to: Iterable[str]) -> dict[str, float]:
     pieces: dict[str, list[float]] = {}
     for piece, name in zip(metres, to, strict=True):
         pieces.setdefault(name, []).append(piece)
-    return {name: summed(pieces[name]) for name in sorted(pieces)}
+    return {name: _sum(pieces[name]) for name in sorted(pieces)}
 
 
-def summed(pieces: Iterable[float]) -> float:
+def _sum(pieces: Iterable[float]) -> float:
     """Add up by Kahan's rule, as pandas does: printed figures may hang on the last bit of a sum."""
     total = lost = 0.0
     for piece in pieces:
@@ -111,7 +110,7 @@ def by_speed(ground: pd.DataFrame, first_day: date, last_day: date) -> dict[str,
     metres = ground["distance_m"].to_numpy(dtype=np.float64)[rows]
     classes = ground["speed_class"].to_numpy(dtype=object)[rows]
     ran = (ground["activity"].to_numpy(dtype=object)[rows] != "swim") & ~np.isnan(metres)
-    return {name: summed(metres[ran & (classes == name)].tolist()) for name in _SPEED_CLASSES}
+    return {name: _sum(metres[ran & (classes == name)].tolist()) for name in _SPEED_CLASSES}
 
 
 def unmeasured(ground: pd.DataFrame, first_day: date, last_day: date) -> dict[str, int]:
